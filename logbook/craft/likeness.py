@@ -6,7 +6,7 @@ book happens to hold, so that two places do not become less alike because a thir
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from logbook.craft.circular import apart_deg
 from logbook.craft.errors import CraftValueError
@@ -31,8 +31,7 @@ class Trait:
             raise CraftValueError(f"The weight of {self.name} is {self.weight:g}; it must be above 0.")
 
 
-@dataclass(frozen=True, slots=True)
-class TraitScore:
+class TraitScore(NamedTuple):
     """What one trait said about a pair; `score` 0 to 1."""
 
     name: str
@@ -76,17 +75,16 @@ def likeness(
     Biometrics 27 (1971) 857-871. With fewer than `shared_min` shared traits there is no similarity.
     """
     parts = []
+    scored = whole = 0.0
     for trait in traits:
         one, other = first.get(trait.name), second.get(trait.name)
-        if one is None or other is None:
-            continue
-        score = trait.compare(one, other)
+        score = None if one is None or other is None else trait.compare(one, other)
         if score is not None:
             parts.append(TraitScore(trait.name, score, trait.weight))
-    whole = sum(part.weight for part in parts)
+            scored += score * trait.weight
+            whole += trait.weight
     enough = parts and len(parts) >= shared_min
-    similarity = sum(part.score * part.weight for part in parts) / whole if enough else None
-    return Likeness(similarity, tuple(parts), len(traits))
+    return Likeness(scored / whole if enough else None, tuple(parts), len(traits))
 
 
 def ordinal(scale: Sequence[object]) -> Callable[[object, object], float]:
@@ -128,13 +126,7 @@ def circular(first_deg: float, second_deg: float) -> float:
 def shared_words(first: Collection[object], second: Collection[object]) -> Score:
     """Score two sets of words: shared over all (P. Jaccard 1901); None where both are empty.
 
-    The same as Gower's coefficient over the presence of each word.
+    The same as Gower's coefficient over the presence of each word: of both 1, of one 0, of neither nothing.
     """
     one, other = set(first), set(second)
-    scores = [presence(word in one, word in other) or 0.0 for word in one | other]
-    return sum(scores) / len(scores) if scores else None
-
-
-def presence(first: bool, second: bool) -> Score:
-    """Score something that is there or not: both 1, one 0; absent from both says nothing (Gower 1971)."""
-    return (1.0 if first and second else 0.0) if first or second else None
+    return len(one & other) / len(one | other) if one or other else None

@@ -11,7 +11,6 @@ from logbook.craft.likeness import (
     likeness,
     numeric,
     ordinal,
-    presence,
     shared_words,
 )
 
@@ -59,7 +58,6 @@ def test_neighbouring_crowds_are_more_alike_than_far_ones() -> None:
 
 
 def test_a_feature_that_neither_has_says_nothing() -> None:
-    assert presence(False, False) is None
     assert shared_words((), ()) is None
 
 

@@ -15,7 +15,6 @@ from logbook.craft.likeness import (
     likeness,
     numeric,
     ordinal,
-    presence,
     shared_words,
 )
 from logbook.craft.series import APERTURES, EXPOSURES, ISOS
@@ -55,13 +54,13 @@ def test_gowers_coefficient_for_a_pair_worked_by_hand() -> None:
         Trait("crowd", ordinal(("none", "few", "dozens", "hundreds", "thousands"))),
         Trait("walk", numeric(120.0)),
         Trait("light", circular),
-        Trait("closure", presence),
+        Trait("closure", shared_words),
         Trait("water", ordinal(("dry", "low", "normal", "high", "flood"))),
     )
     first = {"kinds": ("gorge", "bridge", "river"), "footing": "rock", "crowd": "dozens", "walk": 15}
     second = {"kinds": ("bridge", "river", "forest"), "footing": "rock", "crowd": "few", "walk": 40}
-    first |= {"light": 252.0, "closure": False, "water": "high"}
-    second |= {"light": 350.0, "closure": False, "water": None}
+    first |= {"light": 252.0, "closure": (), "water": "high"}
+    second |= {"light": 350.0, "closure": (), "water": None}
     by_hand = (2 * 0.5 + 1 + 0.75 + 95 / 120 + 82 / 180) / 6
     assert likeness(traits, first, second).similarity == pytest.approx(by_hand, abs=1e-12)
     assert by_hand == pytest.approx(0.66620, abs=0.00001)
@@ -69,7 +68,9 @@ def test_gowers_coefficient_for_a_pair_worked_by_hand() -> None:
 
 def test_gowers_presences_follow_his_table() -> None:
     """Gower (1971), dichotomous characters: scores + + 1, + - 0, - + 0, and - - has no weight; exact."""
-    table = [presence(*pair) for pair in ((True, True), (True, False), (False, True), (False, False))]
+    there, absent = {"closure"}, set[str]()
+    pairs = ((there, there), (there, absent), (absent, there), (absent, absent))
+    table = [shared_words(*pair) for pair in pairs]
     assert table == [1.0, 0.0, 0.0, None]
 
 

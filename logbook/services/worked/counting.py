@@ -9,7 +9,7 @@ from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import cached_property
 from itertools import chain
 from operator import attrgetter
 from typing import Any
@@ -249,7 +249,8 @@ def settings_of(counts: Mapping[str, int]) -> dict[str, SpreadInStops]:
     They are given as JSON lists of these four, each with how many pictures have it.
     """
     apertures, exposures, speeds, focals = tallied = tuple(defaultdict[Any, int](int) for _ in range(4))
-    for own, values in zip(tallied, zip(*map(_four, counts), strict=True), strict=False):  # none of none
+    fours = json.loads(f"[{','.join(counts)}]")
+    for own, values in zip(tallied, zip(*fours, strict=True), strict=False):  # none of none
         for value, count in zip(values, counts.values(), strict=True):
             own[value] += count
         own.pop(None, None)
@@ -263,11 +264,6 @@ def settings_of(counts: Mapping[str, int]) -> dict[str, SpreadInStops]:
         "focal_mm": focal_spread(focals),
     }
     return {name: spread for name, spread in spreads.items() if spread is not None}
-
-
-@lru_cache(maxsize=16_384)
-def _four(settings: str) -> tuple[Any, ...]:
-    return tuple(json.loads(settings))
 
 
 def _lessons(desk: Desk, scope: Scope) -> dict[Hashable, list[ComparedLesson]]:

@@ -8,7 +8,7 @@ import json
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import accumulate, chain, repeat
+from itertools import accumulate, chain, compress, repeat
 from typing import Any
 
 from logbook.domain.words import ConditionKind
@@ -34,6 +34,7 @@ _SHOTS = (
     *("shot_supports", "shot_filters"),
 )
 _KEEPERS = ("keeper_ids", "keeper_shots", "keeper_supports", "keeper_sharpness", "keeper_settings")
+_WHERE = ("viewpoint_id", "trip_id")
 _MET = ("met", "keeper_days")
 _BY: dict[By | ConditionKind, tuple[str, ...]] = {
     By.FILTERS: ("keeper_filters",),
@@ -140,22 +141,21 @@ class _Rows:
 
     def __init__(self, names: Sequence[str], rows: list[tuple[Any, ...]], scope: Scope) -> None:
         self.scope, self.by = scope, scope.question.by
-        self.rows = [row for row in rows if row[0] in scope.site_of]
-        self.at = {name: 2 + at for at, name in enumerate(names)}
-        self.is_met = "met" in self.at
+        columns = zip(*(row for row in rows if row[0] in scope.site_of), strict=True)
+        self.of = dict.fromkeys((*_WHERE, *names), ()) | dict(zip((*_WHERE, *names), columns, strict=False))
+        self.is_met = "met" in names
+        self._counts: dict[str, list[int]] = {}
 
     def column(self, name: str) -> list[str]:
         """The lines of a column of all rows."""
-        at = self.at[name]
-        lines = [row[at] for row in self.rows if row[at] is not None]
+        lines = [one for one in self.of[name] if one is not None]
         return "\n".join(lines).split("\n") if lines else []
 
-    def counted(self, name: str) -> Iterator[tuple[tuple[Any, ...], int]]:
-        """Each row with how many lines a column has in it."""
-        at = self.at[name]
-        for row in self.rows:
-            if row[at] is not None:
-                yield row, row[at].count("\n") + 1
+    def counts(self, name: str) -> list[int]:
+        """How many lines a column has in each row."""
+        if name not in self._counts:
+            self._counts[name] = [0 if one is None else one.count("\n") + 1 for one in self.of[name]]
+        return self._counts[name]
 
     def keepers(self) -> KeptColumns:
         """The keepers."""
@@ -173,9 +173,9 @@ class _Rows:
 
     def places(self) -> tuple[list[int], list[str]]:
         """At which number of a keeper which viewpoint begins."""
-        found = [(row[0], count) for row, count in self.counted("keeper_ids")]
-        begins = accumulate((count for _, count in found[:-1]), initial=0)
-        return list(begins), [viewpoint_id for viewpoint_id, _ in found]
+        counts = self.counts("keeper_ids")
+        begins = compress(accumulate(counts, initial=0), counts)
+        return list(begins), list(compress(self.of["viewpoint_id"], counts))
 
     def visits(self) -> list[Sitting]:
         """The visits."""
@@ -188,8 +188,8 @@ class _Rows:
                 Sitting,
                 self.column("visit_ids"),
                 self.column("visit_slugs"),
-                self.owners("visit_ids", 1),
-                self.owners("visit_ids", 0),
+                self.owners("visit_ids", "trip_id"),
+                self.owners("visit_ids", "viewpoint_id"),
                 self.column("visit_days"),
                 map(tries.__getitem__, self.column("visit_tries")),
                 self.column("visit_supports"),
@@ -202,14 +202,10 @@ class _Rows:
 
     def kept(self) -> Iterator[range]:
         """The numbers of the keepers of each visit: they stand visit by visit, those of none last."""
-        ids, kept = self.at["keeper_ids"], self.at["visit_kept"]
-        first = 0
-        for row in self.rows:
-            begin = first
-            for count in row[kept].split("\n") if row[kept] is not None else ():
-                yield range(begin, begin := begin + int(count))
-            if row[ids] is not None:
-                first += row[ids].count("\n") + 1
+        firsts = accumulate(self.counts("keeper_ids"), initial=0)
+        for begin, kept in zip(firsts, self.of["visit_kept"], strict=False):  # one more begin than rows
+            for count in map(int, kept.split("\n")) if kept is not None else ():
+                yield range(begin, begin := begin + count)
 
     def shots(self) -> ShotColumns:
         """The planned shots."""
@@ -223,23 +219,23 @@ class _Rows:
             techniques,
             supports,
             techniques if self.by is By.TECHNIQUE else self.approaches("shot", supports),
-            self.owners("shot_ids", 1),
-            self.owners("shot_ids", 0),
+            list(self.owners("shot_ids", "trip_id")),
+            list(self.owners("shot_ids", "viewpoint_id")),
             self.column("shot_days"),
             self.met_on("shot_ids", "shot_days") if self.is_met else [],
             sorted(range(len(numbers)), key=numbers.__getitem__),
         )
 
-    def owners(self, name: str, part: int) -> list[str]:
-        """Of each record its viewpoint (part 0) or its trip (part 1)."""
-        return list(chain.from_iterable(repeat(row[part], count) for row, count in self.counted(name)))
+    def owners(self, name: str, owner: str) -> Iterator[str]:
+        """Of each record its viewpoint or its trip."""
+        return chain.from_iterable(map(repeat, self.of[owner], self.counts(name)))
 
     def met_on(self, name: str, days: str) -> list[Met]:
         """The levels that were noted on the day of each record at its viewpoint."""
         found: list[Met] = []
-        for row, count in self.counted(name):
-            met = json.loads(row[self.at["met"]] or "{}")
-            found += [met.get(day, {}) for day in row[self.at[days]].split("\n")] if met else [{}] * count
+        for noted, lines, count in zip(self.of["met"], self.of[days], self.counts(name), strict=True):
+            met = json.loads(noted) if noted and count else {}
+            found += [met.get(day, {}) for day in lines.split("\n")] if met else [{}] * count
         return found
 
     def approaches(self, noun: str, supports: list[str]) -> list[Value]:
@@ -258,19 +254,18 @@ class _Rows:
         """The kinds of light; those that the tallies leave open are worked out, as are dates far ahead."""
         found: list[Value] = []
         last = self.scope.last_day.isoformat()
-        for row, _ in self.counted(f"{noun}_ids"):
-            latest, phases = row[self.at["latest"]], row[self.at[f"{noun}_phases"]]
+        names = ("viewpoint_id", "latest", f"{noun}_phases", f"{noun}_times")
+        for viewpoint_id, latest, phases, times in zip(*map(self.of.__getitem__, names), strict=True):
             if phases is not None and (latest is None or latest <= last):
-                found += [one or None for one in phases.split("\n")]
-            else:
-                times = row[self.at[f"{noun}_times"]].split("\n")
-                found += [phase_of(self.scope, row[0], one) for one in times]
-        return found
+                found += phases.split("\n")
+            elif times is not None:
+                found += [phase_of(self.scope, viewpoint_id, one) for one in times.split("\n")]
+        return [one or None for one in found]
 
     def levels(self, name: str, levels: str, kind: ConditionKind) -> list[Value]:
         """The levels of a kind of condition that were met."""
         found: list[Value] = []
-        for row, count in self.counted(name):
-            lines = json.loads(row[self.at[levels]] or "{}").get(kind)
-            found += [one or None for one in lines.split("\n")] if lines is not None else [None] * count
-        return found
+        for noted, count in zip(self.of[levels], self.counts(name), strict=True):
+            lines = json.loads(noted or "{}").get(kind)
+            found += lines.split("\n") if lines is not None else [None] * count
+        return [one or None for one in found]
