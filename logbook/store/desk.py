@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from logbook.store.checks import RowChecks
     from logbook.store.merging.copies import Copy
     from logbook.store.merging.merged import Merged
-    from logbook.store.tallies.reading import Tallies
+    from logbook.store.tallies.keeping import Tallies
     from logbook.store.text_index.asking import Index
 
 Noun = TypeVar("Noun", bound=Record)
@@ -113,7 +113,7 @@ class Desk:
     @property
     def tallies(self) -> "Tallies":
         """What looking back counts; worked out from the records where the index is set aside."""
-        from logbook.store.tallies.reading import Tallies
+        from logbook.store.tallies.keeping import Tallies
 
         return Tallies(self.connection, whole=self._index_is_whole)
 

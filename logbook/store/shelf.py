@@ -1,10 +1,11 @@
 """A shelf holds all records of one noun; it turns frozen values into rows and back.
 
 One surprising decision: tables are made from the nouns, so a row and its noun have the same field names, and
-mapping serves every noun.
+mapping serves every noun. What a transaction has read is held and kept true while it writes; what is written
+past the shelf (a removal by table and id, a merge) makes it forget everything.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from typing import Any, Generic, TypeVar
@@ -14,7 +15,6 @@ from sqlalchemy import Connection, Select, Table, bindparam, delete, insert, sel
 from logbook.domain.errors import BookError, LogbookError
 from logbook.domain.names import Slugs
 from logbook.domain.record import Record
-from logbook.store.held import Held
 
 # What values that no program of ours wrote can make of themselves while they become a record.
 UNREADABLE = (
@@ -28,6 +28,44 @@ UNREADABLE = (
 )
 
 Noun = TypeVar("Noun", bound=Record)
+Wanted = frozenset[tuple[str, Any]]
+
+
+@dataclass(slots=True)
+class Held(Generic[Noun]):
+    """What a transaction has read: records by id, for each set of fields asked for, and the slugs."""
+
+    records: dict[Wanted, dict[str, Noun]] = field(default_factory=dict)
+    slugs: Slugs | None = None
+
+    def of(self, equals: Mapping[str, Any], read: Callable[[], Iterable[Noun]]) -> Iterable[Noun]:
+        """Return the records whose fields equal the given ones, read where they are not held."""
+        wanted = frozenset(equals.items())
+        if wanted not in self.records:
+            self.records[wanted] = {one.id: one for one in read()}
+        return self.records[wanted].values()
+
+    def one(self, record_id: str) -> Noun | None:
+        """Return a record that is held, by its id."""
+        return next((held[record_id] for held in self.records.values() if record_id in held), None)
+
+    def note(self, value: Noun, *, is_new: bool) -> None:
+        """Take a record as it is written now."""
+        for wanted, held in self.records.items():
+            if all(getattr(value, name) == other for name, other in wanted):
+                held[value.id] = value
+            else:
+                held.pop(value.id, None)
+        if self.slugs is not None and hasattr(value, "slug"):
+            if is_new:
+                self.slugs.take(value.slug)
+            elif value.slug not in self.slugs:
+                self.slugs = None  # it was renamed, nobody knows from what
+
+    def forget(self) -> None:
+        """Hold nothing."""
+        self.records.clear()
+        self.slugs = None
 
 
 @dataclass(frozen=True, slots=True)

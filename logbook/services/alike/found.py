@@ -1,17 +1,25 @@
 """Finding the sites that are alike to one of the book, or to one that is only described."""
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from logbook.craft.likeness import SHARED_MIN, Likeness, likeness
+from logbook.domain.condition_kinds import COMPARED
+from logbook.domain.dates import last_day
 from logbook.domain.errors import WrongUseError
-from logbook.services.alike.gather import all_traits, facts_of
+from logbook.domain.position import Position
+from logbook.domain.site_traits import LIGHT_VISITS, words_in
 from logbook.services.alike.happened import Happened, happened_at
 from logbook.services.alike.traits import AGAINST_WISH, BETWEEN_SITES, SiteTraits, TraitValue
 from logbook.services.kinds import SITE
+from logbook.services.light.stands import zone_at
 from logbook.services.records import find
+from logbook.store import comparisons
 from logbook.store.book import Book
+from logbook.store.comparisons import SeenLine, StandLine, VisitLine
 from logbook.store.desk import Desk
 
 SHOWN = 5  # sites; more than anybody reads before a trip (own convention)
@@ -59,7 +67,7 @@ def alike(book: Book, wanted: str | None, wish: Mapping[str, Any], limit: int = 
 
 def alike_in(desk: Desk, wanted: str | None, wish: Mapping[str, Any], limit: int = SHOWN) -> Alike:
     """The same within a transaction that is open, of a book whose tallies are proven."""
-    known = all_traits(desk)
+    known = _all_traits(desk)
     if wanted is None:
         about = SiteTraits("", "", "as described", dict(wish))
         shared_min = max(1, min(SHARED_MIN, (len(wish) + 1) // 2))
@@ -76,7 +84,7 @@ def alike_in(desk: Desk, wanted: str | None, wish: Mapping[str, Any], limit: int
     best = scored[:limit]
     happened = happened_at(desk, [site.id for site, _ in best])
     asked = {name: TraitValue(value, ("asked",)) for name, value in wish.items()}
-    facts = facts_of(desk, [about, *(site for site, _ in best)])
+    facts = _facts_of(desk, [about, *(site for site, _ in best)])
     return Alike(
         about,
         wanted is None,
@@ -90,9 +98,74 @@ def alike_in(desk: Desk, wanted: str | None, wish: Mapping[str, Any], limit: int
 
 def those_like(desk: Desk, site_id: str) -> tuple[tuple[SiteTraits, Likeness], ...]:
     """Return the sites that count as like one: alike enough, and of one subject kind at least, best first."""
-    known = all_traits(desk, like=site_id)
+    known = _all_traits(desk, like=site_id)
     about = known.pop(site_id)
     judged = ((site, likeness(BETWEEN_SITES, about.values, site.values)) for site in known.values())
     near = [(site, found) for site, found in judged if (found.similarity or 0.0) >= ALIKE_ENOUGH]
     near.sort(key=lambda pair: (-(pair[1].similarity or 0.0), pair[0].slug))
     return tuple(near)
+
+
+def _all_traits(desk: Desk, like: str | None = None) -> dict[str, SiteTraits]:
+    """Return the traits of every site, by site id; with a site's id, of it and those that share a kind."""
+    sites = comparisons.sites(desk)
+    if like is not None:
+        wanted = next(words_in(site.kinds) for site in sites if site.id == like)
+        sites = [site for site in sites if site.id == like or wanted & words_in(site.kinds)]
+    values = desk.tallies.traits([site.id for site in sites], last_day(desk.now().date()), _zone_there)
+    return {site.id: SiteTraits(site.id, site.slug, site.title, values[site.id]) for site in sites}
+
+
+@lru_cache(maxsize=4096)
+def _zone_there(latitude_deg: float, longitude_deg: float) -> str:
+    return str(zone_at(Position(round(latitude_deg, 2), round(longitude_deg, 2))))
+
+
+def _facts_of(desk: Desk, sites: Sequence[SiteTraits]) -> dict[str, dict[str, TraitValue]]:
+    """Return the values of some sites, by site id, each with the rows it came from."""
+    ids = [site.id for site in sites]
+    stands, visits, seen = (defaultdict[str, list[Any]](list) for _ in range(3))
+    site_of = {}
+    for stand in comparisons.stands(desk, ids):
+        stands[stand.site_id].append(stand)
+        site_of[stand.id] = stand.site_id
+    for visit in comparisons.visits(desk, list(site_of)):
+        visits[site_of[visit.viewpoint_id]].append(visit)
+    for one in comparisons.seen(desk, COMPARED, ids):
+        for site_id in {site_of.get(one.viewpoint_id or ""), one.site_id} - {None}:
+            seen[str(site_id)].append(one)
+    return {site.id: _facts(site, stands[site.id], seen[site.id], visits[site.id]) for site in sites}
+
+
+def _facts(
+    traits: SiteTraits,
+    stands: Sequence[StandLine],
+    seen: Sequence[SeenLine],
+    visits: Sequence[VisitLine],
+) -> dict[str, TraitValue]:
+    latest = sorted(visits, key=lambda visit: visit.on_date, reverse=True)
+    return {
+        name: TraitValue(value, tuple(dict.fromkeys(_sources(name, traits, stands, seen, latest))))
+        for name, value in traits.values.items()
+    }
+
+
+def _sources(
+    name: str,
+    traits: SiteTraits,
+    stands: Sequence[StandLine],
+    seen: Sequence[SeenLine],
+    visits: Sequence[VisitLine],
+) -> Iterator[str]:
+    if name in ("kinds", "access", "walk", "footing"):
+        yield f"site {traits.slug}"
+    if name in ("footing", "tripod"):
+        yield from (f"viewpoint {one.slug}" for one in stands if one.footing or name == "tripod")
+    if name in COMPARED:
+        yield from (f"condition {one.slug}" for one in seen if one.kind == name)
+    if name in ("light", "phase"):
+        yield from (f"visit {one.slug}" for one in visits[:LIGHT_VISITS] if one.arrived_at)
+    if name == "light":
+        yield from (f"viewpoint {one.slug}" for one in stands if one.facing_deg is not None)
+    if name == "season":
+        yield from (f"visit {one.slug}" for one in visits)

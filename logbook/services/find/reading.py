@@ -1,19 +1,30 @@
-"""How a question was read: which of its words are facts, which are words, and what was left out.
+"""How a question is read: which of its words are facts, which are words, and what is left out.
 
-One surprising decision: the reading is a value that is shown with every answer, so that a person sees at once
-when "soft" or "24" was taken for something else.
+One surprising decision: there is nothing to get wrong. No character is an operator; quotes hold words
+together, a star lets a word go on, and whatever is left over is looked for or left out, never refused. How it
+was read is shown with every answer, so that one sees when "soft" or "24" was taken for something else.
 """
 
+import re
+import unicodedata
 from dataclasses import dataclass
 from datetime import date
 
 from logbook.services.find.numbers import LONGEST, setting_of, spelled
-from logbook.services.find.question import MOST_PIECES, Piece, pieces_of
 from logbook.services.find.synonyms import Synonyms, folded
 from logbook.services.find.vocabulary import Meant, day_named, vocabulary
 from logbook.store.text_index import about
 from logbook.store.text_index.clauses import Clause, Phrase, WantedFact, Words
 
+MOST_PIECES = 24  # of one question; what goes beyond is said to be left out
+LONGEST_PIECE = 80  # characters; no word of a book is longer
+_QUOTES = str.maketrans(dict.fromkeys("“”„«»‟″", '"') | dict.fromkeys("’‘ʼ`´′", "'"))
+_SECONDS = re.compile(r'(?<![\w.])(\d+(?:[.,]\d+)?)"(?=\s|$)')
+_PIECE = re.compile(r'"([^"]*)"(\*?)|"?([^\s"]+)')
+_EDGES = (
+    "".join(chr(code) for code in range(33, 127) if not chr(code).isalnum() and chr(code) not in "*/")
+    + "…·–—¿¡"
+)
 _SMALL = (
     "a about an and any are as at be by did do for from had has have how i in into is it its me my near not "
     "of on or our so some that the their then there they this to us was we were what when where which who "
@@ -22,6 +33,33 @@ _SMALL = (
 SMALL_WORDS = frozenset(_SMALL.split())
 DENIALS = frozenset(("not", "no", "without", "never"))
 ARTICLES = frozenset(("a", "an", "any", "the"))
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One word, or several held together by quotes; `goes_on`: a star was typed behind it."""
+
+    text: str
+    quoted: bool = False
+    goes_on: bool = False
+
+
+def pieces_of(question: str) -> tuple[Piece, ...]:
+    """Take a question apart; whatever a person types gives pieces, each with a letter or digit in it."""
+    text = "".join(
+        letter if letter.isprintable() else " " for letter in unicodedata.normalize("NFC", question)
+    )
+    text = text.translate(_QUOTES)
+    if text.count('"') % 2:
+        text = _SECONDS.sub(r"\1s", text)  # 30" is a time, unless it closes a quotation
+    found = []
+    for phrase, star, word in _PIECE.findall(text):
+        plain = " ".join(phrase.split()) if phrase else word.strip(_EDGES).strip("/")
+        goes_on = bool(star) or plain.endswith("*")
+        plain = plain.replace("*", " ").strip()[:LONGEST_PIECE]
+        if any(letter.isalnum() for letter in plain):
+            found.append(Piece(plain, quoted=bool(phrase), goes_on=goes_on))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

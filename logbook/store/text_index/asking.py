@@ -1,8 +1,10 @@
 """Asking the index: one query, best first, with the words that matched marked in a snippet."""
 
 import json
+import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import Any
 
 from sqlalchemy import Connection
@@ -10,7 +12,6 @@ from sqlalchemy import Connection
 from logbook.store.text_index import keeping, numbering
 from logbook.store.text_index.clauses import Clause, WantedFact, said
 from logbook.store.text_index.marking import BEGIN_MARK, marked
-from logbook.store.text_index.spelling import near_words
 
 # What a word counts in title, body and context; facts decide and do not rank. Chosen on the questions of
 # tests/truth/questions.toml.
@@ -19,6 +20,16 @@ _SCORE = f"-bm25(search_text, {', '.join(str(weight) for weight in WEIGHTS)})"
 _ANSWERS = "FROM search_text WHERE search_text MATCH ? AND rowid BETWEEN ? AND ?"
 _AMONG = "+rowid IN (SELECT value FROM json_each(?))"  # the plus: not once for each of them
 _SLUGLESS = ("day", "loose_line")
+_STEMS = "CREATE VIRTUAL TABLE IF NOT EXISTS temp.search_stems USING fts5vocab(main, search_text, row)"
+_NEAR_STEMS = (
+    "SELECT term FROM temp.search_stems WHERE term >= ? AND term < ? AND length(term) BETWEEN ? AND ?"
+)
+_TEXTS = "SELECT title, body, context FROM search_text WHERE search_text MATCH ? LIMIT 3"
+_WORD = re.compile(r"[^\W\d_]{3,}")
+SHORTEST = 3  # letters; anything is near to a shorter word
+LONGEST_ENDING = 3  # letters that a stem lacks of its word ("ing"), or a slip leaves out
+NEAR_STEMS = 3
+NEAR = 0.75  # of difflib's ratio; one slip in four letters
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +107,7 @@ class Index:
 
     def near_words(self, typed: str) -> list[str]:
         """Return words that the book has, as written, a slip away from the typed one."""
-        return near_words(self._cursor(), typed)
+        return _near_words(self._cursor(), typed)
 
     def best(self, words: str, days: Days, limit: int) -> list[Ranked]:
         """Return the best documents for words in the index's language."""
@@ -182,3 +193,22 @@ _SHOWN = (
     " LEFT JOIN trip ON trip.id = d.trip_id LEFT JOIN site ON site.id = d.site_id"
     " WHERE d.rowid IN (SELECT value FROM json_each(?))"
 )
+
+
+def _near_words(cursor: Any, typed: str) -> list[str]:
+    """Words of the book near to a folded word, the nearest first; none for a number.
+
+    The index keeps stems only, so the words themselves are read out of a few documents that have a near stem;
+    the first letter is taken to be right, which keeps this fast in a large book.
+    """
+    if not _WORD.fullmatch(typed):
+        return []
+    cursor.execute(_STEMS)
+    first, size = typed[0], len(typed)
+    bounds = (first, chr(ord(first) + 1), max(SHORTEST, size - LONGEST_ENDING), size + 1)
+    stems = [row[0] for row in cursor.execute(_NEAR_STEMS, bounds)]
+    words: set[str] = set()
+    for stem in get_close_matches(typed, stems, NEAR_STEMS, NEAR - 0.1):
+        for texts in cursor.execute(_TEXTS, (f'{{title body context}}:"{stem}"',)).fetchall():
+            words |= {word.casefold() for text in texts for word in _WORD.findall(text or "")}
+    return get_close_matches(typed, words, NEAR_STEMS, NEAR)

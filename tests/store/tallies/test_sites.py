@@ -15,7 +15,7 @@ from logbook.domain.site_traits import LevelLine, PlaceLine, SpellLine, ViewLine
 from logbook.services.alike import alike
 from logbook.store.book import Book
 from logbook.store.desk import Desk
-from logbook.store.tallies.reading import Tallies
+from logbook.store.tallies.keeping import Tallies
 from tests.examples import examples
 from tests.once import copied_book
 from tests.store.tallies.changed import change_at_random
