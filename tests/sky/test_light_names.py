@@ -10,8 +10,11 @@ from logbook.sky.rough import RoughSun
     ("altitude_deg", "before_noon", "names"),
     [
         (30.0, True, {"day"}),
+        (5.0, False, {"golden hour"}),
+        (0.5, True, {"golden hour", "sunrise"}),
         (2.0, True, {"golden hour", "sunrise"}),
         (2.0, False, {"golden hour", "sunset"}),
+        (-1.5, True, {"golden hour", "sunrise", "twilight", "dawn"}),
         (-3.0, False, {"golden hour", "twilight", "dusk"}),
         (-5.0, True, {"blue hour", "twilight", "dawn"}),
         (-9.0, False, {"nautical twilight", "twilight", "dusk", "dark"}),

@@ -17,6 +17,10 @@ from logbook.sky.moon import PhaseName, phase_name
         (225.0, PhaseName.WANING_GIBBOUS),
         (270.0, PhaseName.LAST_QUARTER),
         (315.0, PhaseName.WANING_CRESCENT),
+        (98.0, PhaseName.WAXING_GIBBOUS),
+        (172.0, PhaseName.WAXING_GIBBOUS),
+        (188.0, PhaseName.WANING_GIBBOUS),
+        (278.0, PhaseName.WANING_CRESCENT),
     ],
 )
 def test_a_phase_is_called_by_its_trade_name(longitude_deg: float, name: PhaseName) -> None:
