@@ -36,6 +36,14 @@ def test_a_trip_shows_pictures_of_each_of_its_days(visitor: Visitor, book_path: 
         assert ids >= set(shown)
 
 
+def test_a_trip_that_is_only_planned_shows_its_days(visitor: Visitor, book_path: Path) -> None:
+    with Book(book_path, now, create=False).writing() as desk:
+        desk.keepers.remove([one.id for one in desk.keepers.all()])
+    answer = visitor.ask(f"/trip/{TRIP}")
+    assert answer.status == 200
+    assert "0 pictures, 4 planned shots; not written up yet" in plain(answer)
+
+
 def test_the_picture_of_a_trip_is_the_one_that_was_chosen_to_open_it(
     visitor: Visitor, book_path: Path
 ) -> None:
