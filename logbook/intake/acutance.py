@@ -1,26 +1,62 @@
 """Measuring how wide the edges of an original are, and how bright it is: decoded at full size, in grey, once.
 
 One surprising decision: a raw file is measured by its preview, and only where that is as large as the
-picture. A smaller one looks sharp whatever was lost.
+picture. A smaller one looks sharp whatever was lost. Brightness is the mean linear light, in stops from a
+middle grey; the tone curve that is undone is the standard one of sRGB alone. What a camera or a person did
+beyond it differs from picture to picture, and is the doubt with which the figure is used.
 """
 
 import warnings
 from dataclasses import dataclass
+from functools import cache
+from math import log2
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from logbook.domain.acutance import NO_EDGES
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.plain_files import NotPlainError
+from logbook.intake.plain_files import NOT_THERE, AnotherContentError, NotPlainError, open_verified
 from logbook.intake.previews import RAW, open_picture
-from logbook.intake.shown_light import shown_stops
-from logbook.intake.verified import NOT_THERE, AnotherContentError, open_verified
 from logbook.intake.workers import Ended
 
 if TYPE_CHECKING:
     from PIL import Image as Pillow
 
     from logbook.craft.edges import Pixels
+
+
+GREY_SHARE = 0.18  # of the light of white; a middle grey
+LONG_PX = 256  # longer side of the small copy that is averaged; every so-many-th pixel, nothing blended
+DARKEST_STOPS = -12.0  # stops; a black picture has no logarithm, and 8 bits tell no less
+
+
+def shown_stops(picture: "Pillow.Image") -> float | None:
+    """Return how much brighter than a middle grey a picture is on average; None where it has no tones.
+
+    The transfer curve of IEC 61966-2-1 (sRGB) is undone on its luminance.
+    """
+    from PIL import Image as Pillow
+
+    share = LONG_PX / max(picture.size)
+    if share < 1:
+        size = (max(1, round(picture.width * share)), max(1, round(picture.height * share)))
+        picture = picture.resize(size, Pillow.Resampling.NEAREST)
+    if picture.mode not in ("L", "RGB"):
+        picture = picture.convert("RGB")
+    counts = picture.convert("L").histogram()
+    total = sum(counts)
+    if not total:
+        return None
+    light = sum(count * linear for count, linear in zip(counts, _linear(), strict=True)) / total
+    return DARKEST_STOPS if light <= 0 else max(DARKEST_STOPS, log2(light / GREY_SHARE))
+
+
+@cache
+def _linear() -> tuple[float, ...]:
+    """The light of each of 256 steps, as a share of white (IEC 61966-2-1)."""
+    steps = [step / 255 for step in range(256)]
+    return tuple(one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in steps)
+
 
 RAW_SHARE = 0.9  # of a raw picture's longer side that its preview must have
 SMALL_PREVIEW = "a raw file with a preview smaller than the picture"

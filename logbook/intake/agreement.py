@@ -10,9 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from logbook.domain.camera import CameraFacts, ExposureMode
-from logbook.intake.exif.body import read_body
 from logbook.intake.exif.exposure import read_exposure
-from logbook.intake.exif.lens import read_lens
+from logbook.intake.exif.gear import read_body, read_lens
 from logbook.intake.exif.position import read_position
 from logbook.intake.exif.scene import read_scene
 from logbook.intake.exif.sensitivity import read_iso

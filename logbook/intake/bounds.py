@@ -9,7 +9,7 @@ import os
 from typing import TYPE_CHECKING, BinaryIO
 
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.jpeg_segments import FRAMES, SCAN, SIGNATURE, segments
+from logbook.intake.exif.jpeg import FRAMES, SCAN, SIGNATURE, segments
 from logbook.intake.workers import MEBIBYTE, allow_memory
 
 if TYPE_CHECKING:

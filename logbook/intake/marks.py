@@ -1,7 +1,8 @@
 """What a person wrote about a picture in an editor: stars, label, keywords, caption, place, credit.
 
 One surprising decision: the Exif tag ImageDescription is no caption, because cameras fill it with their own
-name; an editor that writes it writes XMP or IPTC as well.
+name; an editor that writes it writes XMP or IPTC as well. A number of stars that cannot be is unknown, not
+the nearest one that can. Source: ISO 16684-1 (xmp:Rating: -1 rejected, 0 to 5).
 """
 
 import re
@@ -10,8 +11,33 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from logbook.domain.camera import CameraFacts
-from logbook.intake.exif.rating import exif_stars
 from logbook.intake.exif.tags import Tags
+
+# Lowest percentage of 1 to 5 stars; how desktop systems map the Exif tag RatingPercent, from memory.
+_PERCENT_STEPS = (1, 13, 38, 63, 88)
+
+
+def exif_stars(tags: Tags) -> tuple[int | None, tuple[str, ...]]:
+    """Stars (0 to 5) by the Exif tags, and notes."""
+    written = tags.integer("Rating")
+    if written is not None and 0 <= written <= 5:
+        return written, ()
+    percent = tags.integer("RatingPercent")
+    if percent is not None and 0 <= percent <= 100:
+        return sum(percent >= step for step in _PERCENT_STEPS), ()
+    return None, () if written is None else (f"rating unknown: the file says {written}",)
+
+
+def xmp_stars(written: str) -> tuple[int | None, tuple[str, ...]]:
+    """Stars (-1 rejected, 0 to 5) from the text of xmp:Rating ("4", "4.0"), and notes."""
+    try:
+        number = float(written)
+    except ValueError:
+        number = float("nan")
+    if number in range(-1, 6):
+        return int(number), ()
+    return None, (f"rating unknown: the file says {written.strip()[:20]!r}",)
+
 
 _LONGEST = 4000  # characters of a caption; of other texts an eighth
 _MOST_KEYWORDS = 200

@@ -16,8 +16,8 @@ from logbook import __version__
 from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import UnreadableFileError
 from logbook.intake.agreement import camera_facts
-from logbook.intake.exif.blocks import tags_with_notes
 from logbook.intake.exif.containers import read_packets
+from logbook.intake.exif.directories import tags_with_notes
 from logbook.intake.exif.packets import DamagedError, Packets
 from logbook.intake.exif.tags import Tags
 from logbook.intake.exif.tiff import RAW_FORMATS

@@ -1,15 +1,19 @@
-"""Opening files whose names others gave: plain files only, each opened once, and known again by their state.
+"""Files whose names others gave: plain files only, each opened once, and known again by state and hash.
 
 One surprising decision: a name is looked at before it is opened, and what was opened is looked at again. To
 open a device can already do something (a tape winds back), to open a pipe waits for ever, and what stands
-behind a name may have become another thing in between.
+behind a name may have become another thing in between. Where the very bytes of a hash are wanted, they are
+copied while they are compared, and the copy is what is decoded: a file may be overwritten between the look
+at it and its use; its copy cannot be.
 """
 
 import hashlib
 import os
 import stat
 from collections.abc import Callable, Iterator
+from io import BytesIO
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import BinaryIO
 
 from logbook.domain.errors import UnreadableFileError
@@ -91,3 +95,42 @@ def hash_of(file: BinaryIO) -> str:
     for block in blocks_of(file):
         digest.update(block)
     return digest.hexdigest()
+
+
+NOT_THERE = "the original is gone"
+CHANGED = "its content has changed since it was imported"
+IN_MEMORY_BYTES = 32 * 2**20  # the copy of a larger file lies on the disk, without a name
+
+
+class AnotherContentError(UnreadableFileError):
+    """A file does not hold what was asked for."""
+
+
+def size_differs(size_bytes: int, was_bytes: int) -> str:
+    """Return the words for a file of another size."""
+    return f"it is {size_bytes} bytes and was {was_bytes}"
+
+
+def open_verified(path: Path, hashed: str, size_bytes: int | None = None) -> BinaryIO:
+    """Return the content with a SHA-256 as a file of its own that nobody else can change.
+
+    Raises AnotherContentError where the file holds another, NotPlainError where it is not a plain file, and
+    OSError where it is not there or refuses.
+    """
+    with open_plain(path) as file:
+        size = os.fstat(file.fileno()).st_size
+        if size_bytes is not None and size != size_bytes:
+            raise AnotherContentError(size_differs(size, size_bytes))
+        copy: BinaryIO = BytesIO() if size <= IN_MEMORY_BYTES else TemporaryFile()  # noqa: SIM115 - returned
+        try:
+            digest = hashlib.sha256()
+            for block in blocks_of(file):
+                digest.update(block)
+                copy.write(block)
+            if digest.hexdigest() != hashed:
+                raise AnotherContentError(CHANGED)
+            copy.seek(0)
+        except BaseException:
+            copy.close()
+            raise
+    return copy

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from html import unescape
 from pathlib import Path
 
-from logbook.intake.exif.blocks import tags_of
 from logbook.intake.exif.containers import read_packets
+from logbook.intake.exif.directories import tags_of
 from logbook.intake.exif.packets import DamagedError
 from logbook.intake.exif.tags import Tags
 from logbook.intake.plain_files import NotPlainError, open_plain

@@ -13,9 +13,8 @@ from typing import TYPE_CHECKING
 from logbook.domain.errors import UnreadableFileError
 from logbook.domain.keeper import LYING
 from logbook.intake.colours import in_srgb, profile_of
-from logbook.intake.plain_files import NotPlainError
+from logbook.intake.plain_files import NOT_THERE, AnotherContentError, NotPlainError, open_verified
 from logbook.intake.previews import open_picture
-from logbook.intake.verified import NOT_THERE, AnotherContentError, open_verified
 from logbook.intake.workers import Ended
 
 if TYPE_CHECKING:

@@ -11,8 +11,7 @@ import re
 from typing import BinaryIO
 from xml.parsers import expat
 
-from logbook.intake.exif.rating import xmp_stars
-from logbook.intake.marks import Marks, caption_of, keywords_of, line_of, place_of
+from logbook.intake.marks import Marks, caption_of, keywords_of, line_of, place_of, xmp_stars
 from logbook.intake.xmp_camera import FIRED, FLASH, PROPERTIES, exif_of
 
 _RDF = "http://www.w3.org/1999/02/22-rdf-syntax-ns# "

@@ -7,7 +7,7 @@ every published picture and should not decode one of them.
 from dataclasses import dataclass
 from io import BytesIO
 
-from logbook.intake.jpeg_segments import END, FRAMES, SCAN, SIGNATURE, segments
+from logbook.intake.exif.jpeg import END, FRAMES, SCAN, SIGNATURE, segments
 
 TABLES = frozenset({0xC4, 0xCC, 0xDB, 0xDD})  # DHT, DAC, DQT, DRI
 JFIF = b"JFIF\x00"  # in APP0: density and no more; a thumbnail in it would make it longer

@@ -1,15 +1,49 @@
-"""HEIF (HEIC, AVIF): boxes in boxes; a directory says where the Exif and XMP items lie.
+"""HEIF (HEIC, AVIF): boxes in boxes, as in CR3; a directory says where the Exif and XMP items lie.
 
 One surprising decision: the directory is read here, because the tag reader knows only three of the brands,
-not XMP, and not the size; only the Exif block itself goes to it. Source: ISO/IEC 14496-12 (boxes meta, pitm,
-iinf, iloc, iprp); ISO/IEC 23008-12 (ispe, Exif items).
+not XMP, and not the size; only the Exif block itself goes to it. Only the boxes of the file itself are walked
+by seeking; what lies within one is small enough to be read whole. Source: ISO/IEC 14496-12 (section 4.2,
+boxes meta, pitm, iinf, iloc, iprp); ISO/IEC 23008-12 (ispe, Exif items).
 """
 
 from collections.abc import Iterator
 from typing import BinaryIO
 
-from logbook.intake.exif.boxes import boxes, file_boxes
 from logbook.intake.exif.packets import DamagedError, Packets, tiff_block
+
+
+def file_boxes(stream: BinaryIO, most: int) -> Iterator[tuple[bytes, int, int]]:
+    """Yield kind, length and length of the content of a file's first `most` boxes, in bytes.
+
+    The stream stands at the content meanwhile.
+    """
+    stream.seek(0)
+    for _ in range(most):
+        at = stream.tell()
+        head = stream.read(8)
+        length, kind, header = int.from_bytes(head[:4], "big"), head[4:], 8
+        if length == 1:
+            length, header = int.from_bytes(stream.read(8), "big"), 16
+        if len(head) < 8 or length < header or length >= 1 << 62:
+            return
+        yield kind, length, length - header
+        stream.seek(at + length)
+
+
+def boxes(data: bytes) -> Iterator[tuple[bytes, bytes]]:
+    """Kind and content of the boxes that follow each other in `data`."""
+    at = 0
+    while at + 8 <= len(data):
+        length, kind, header = int.from_bytes(data[at : at + 4], "big"), data[at + 4 : at + 8], 8
+        if length == 1:
+            length, header = int.from_bytes(data[at + 8 : at + 16], "big"), 16
+        elif length == 0:
+            length = len(data) - at
+        if length < header:
+            return
+        yield kind, data[at + header : at + length]
+        at += length
+
 
 HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif", b"avis")
 _MAX_DIRECTORY_BYTES = 8_000_000

@@ -16,8 +16,16 @@ from typing import TYPE_CHECKING
 
 from logbook.domain.errors import BookError
 from logbook.domain.keeper import Keeper, KnownFile
-from logbook.intake.plain_files import NotPlainError, hash_of, kind_of, open_plain, state_of
-from logbook.intake.verified import CHANGED, NOT_THERE, size_differs
+from logbook.intake.plain_files import (
+    CHANGED,
+    NOT_THERE,
+    NotPlainError,
+    hash_of,
+    kind_of,
+    open_plain,
+    size_differs,
+    state_of,
+)
 from logbook.services.keepers.picture_files import real_path
 
 if TYPE_CHECKING:

@@ -14,7 +14,7 @@ import pytest
 from PIL import Image, ImageCms
 
 from logbook.faces.report.pictures import Original, Prepared, prepare_all
-from logbook.intake.verified import CHANGED
+from logbook.intake.plain_files import CHANGED
 from tests.intake.hostile import many_scans
 
 

@@ -6,7 +6,7 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
-from logbook.intake.jpeg_segments import END, FRAMES, SCAN, Segment, segments
+from logbook.intake.exif.jpeg import END, FRAMES, SCAN, Segment, segments
 
 
 def picture(*, progressive: bool = False) -> bytes:

@@ -5,8 +5,8 @@ from collections.abc import Callable
 import pytest
 from piexif import ImageIFD
 
-from logbook.intake.exif.rating import exif_stars, xmp_stars
 from logbook.intake.exif.tags import Tags
+from logbook.intake.marks import exif_stars, xmp_stars
 
 TagsOf = Callable[..., Tags]
 

@@ -1,11 +1,11 @@
-"""Lens names and focal lengths."""
+"""Camera bodies, named as people say them; lens names and focal lengths."""
 
 from collections.abc import Callable
 
 import pytest
 from piexif import ExifIFD
 
-from logbook.intake.exif.lens import read_lens
+from logbook.intake.exif.gear import join_body, read_lens
 from logbook.intake.exif.tags import Tags
 
 TagsOf = Callable[..., Tags]
@@ -53,3 +53,22 @@ def test_a_lens_without_a_name_is_named_by_its_range(
     tags_of: TagsOf, specification: tuple[tuple[int, int], ...], name: str | None
 ) -> None:
     assert read_lens(tags_of({ExifIFD.LensSpecification: specification})).name == name
+
+
+@pytest.mark.parametrize(
+    ("make", "model", "body"),
+    [
+        ("EXAMPLE CORPORATION", "EXAMPLE Quill", "EXAMPLE Quill"),
+        ("Example Co., Ltd.", "Quill", "Example Quill"),
+        ("EXAMPLE IMAGING CORP.", "QUILL-2", "EXAMPLE QUILL-2"),
+        ("EXAMPLE OPTICAL CO.,LTD", "Quill", "EXAMPLE Quill"),
+        ("Eastern Example Company", "EXAMPLE Quill ZOOM", "EXAMPLE Quill ZOOM"),
+        ("Example", "Example", "Example"),
+        ("Example", None, "Example"),
+        (None, "Quill", "Quill"),
+        (None, None, None),
+        ("Example", "--", "Example --"),
+    ],
+)
+def test_a_maker_is_said_once(make: str | None, model: str | None, body: str | None) -> None:
+    assert join_body(make, model) == body
