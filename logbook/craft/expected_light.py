@@ -9,7 +9,6 @@ from functools import lru_cache
 from math import cos, log2, pi, radians, sin
 
 from logbook.craft.bearings import off_axis_deg
-from logbook.craft.clear_sky import sky_over_even, upright_over_level
 from logbook.craft.eclipsed import Dimming, eclipsed_range, eclipsed_sun
 from logbook.craft.exposure import METER_K
 from logbook.craft.illuminance import (
@@ -17,7 +16,9 @@ from logbook.craft.illuminance import (
     metered_ev100,
     moon_phase_stops,
     moon_strength,
+    sky_over_even,
     sun_illuminance,
+    upright_over_level,
 )
 from logbook.craft.interpolation import along
 

@@ -1,7 +1,9 @@
-"""How the sun's light falls on a view, and when the sun comes into it.
+"""How the sun's light falls on a view, when the sun comes into it, and the shadows it casts on level ground.
 
-One surprising decision: front, side and back say where the light comes from as seen from the subject's lit
-face: `front` has the sun behind the camera, `back` has the camera look towards it.
+Surprising decisions: front, side and back say where the light comes from as seen from the subject's lit face:
+`front` has the sun behind the camera, `back` has the camera look towards it. Of a sun that the horizon cuts,
+the middle of the part that shows casts the shadow; one that only touches the horizon casts none, rather than
+an endless one.
 """
 
 from collections.abc import Callable, Sequence
@@ -9,9 +11,10 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from enum import StrEnum
 from itertools import pairwise
+from math import radians, tan
 from typing import Protocol, TypeVar
 
-from logbook.craft.bearings import turn_deg
+from logbook.craft.bearings import turn_deg, wrap_bearing_deg
 from logbook.craft.minutes import clock_text
 from logbook.craft.view import View
 
@@ -175,3 +178,27 @@ def _place(view: View, sun_azimuth_deg: float, sun_altitude_deg: float) -> SunPl
     if margin_deg >= 0.0:
         return SunPlace.IN_FRAME
     return SunPlace.NEAR_FRAME if margin_deg >= -NEAR_FRAME_DEG else SunPlace.OUTSIDE
+
+
+@dataclass(frozen=True, slots=True)
+class Shadow:
+    """Length in metres per metre of height, and the bearing from true north in which it falls."""
+
+    length_per_metre: float
+    bearing_deg: float
+
+
+def shining_deg(apparent_deg: float) -> float:
+    """Return the altitude that light comes from, where a level horizon cuts the sun's disc.
+
+    `apparent_deg` is the disc's centre with refraction; below 0 nothing shows.
+    """
+    return apparent_deg if apparent_deg >= SUN_RADIUS_DEG else (apparent_deg + SUN_RADIUS_DEG) / 2.0
+
+
+def cast_shadow(sun_azimuth_deg: float, sun_altitude_deg: float) -> Shadow | None:
+    """The shadow of an upright thing on level ground (plane trigonometry); None when the sun is not up."""
+    if sun_altitude_deg <= 0.0:
+        return None
+    length = 0.0 if sun_altitude_deg >= 90.0 else 1.0 / tan(radians(sun_altitude_deg))
+    return Shadow(length, wrap_bearing_deg(sun_azimuth_deg + 180.0))

@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from logbook.craft.circular import apart_deg
+from logbook.craft.bearings import off_axis_deg
 from logbook.craft.errors import CraftValueError
 
 SHARED_MIN = 4  # traits known of both; with fewer there is no score (own convention)
@@ -120,7 +120,7 @@ def circular(first_deg: float, second_deg: float) -> float:
 
     Gower's quantitative score with the largest difference on a circle, 180 degrees, as its range.
     """
-    return 1.0 - apart_deg(first_deg, second_deg) / 180.0
+    return 1.0 - off_axis_deg(first_deg, second_deg) / 180.0
 
 
 def shared_words(first: Collection[object], second: Collection[object]) -> Score:

@@ -13,8 +13,7 @@ from enum import StrEnum
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
-from logbook.craft.bearings import off_axis_deg
-from logbook.craft.circular import circular_mean, year_angle_deg
+from logbook.craft.bearings import circular_mean, off_axis_deg, year_angle_deg
 from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
 from logbook.domain.dates import counts
 from logbook.domain.day import window_on

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from logbook.craft.circular import day_at
+from logbook.craft.bearings import day_at
 from logbook.craft.likeness import ALIKE_FROM
 from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
 from logbook.domain.said import figured

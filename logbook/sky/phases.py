@@ -1,7 +1,9 @@
-"""The kinds of light through a day, and the sun's altitudes that divide them.
+"""The kinds of light through a day, the sun's altitudes that divide them, and what people call each light.
 
 One surprising decision: civil twilight shows only where the chosen limits leave room. Photographers split it,
 and the low sun after it, into blue and golden light; the civil limits still appear among the day's events.
+One light has several names, because a person who asks for dusk, for twilight and for the blue hour may mean
+the same picture.
 """
 
 from dataclasses import dataclass
@@ -10,6 +12,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from logbook.sky.errors import SkyValueError
+from logbook.sky.rough import RoughSun
 
 # Geometric altitude of the sun's centre, degrees.
 RISE_SET_DEG = -50.0 / 60.0  # USNO definition: 34' refraction at the horizon + 16' semidiameter
@@ -115,3 +118,26 @@ def phase_at(sun_altitude_deg: float, limits: LightLimits = CUSTOMARY) -> PhaseK
         if sun_altitude_deg >= floor_deg:
             return kind
     return PhaseKind.NIGHT
+
+
+SUNRISE_TOP_DEG = 4.0  # degrees; how high the sun of a sunrise or a sunset stands at most, common practice
+SUNRISE_BOTTOM_DEG = -2.0  # degrees; common practice, no source
+HALF_TURN_DEG = 180.0  # degrees; a sun in the eastern half of the sky rises
+
+
+def light_names(sun: RoughSun) -> tuple[str, ...]:
+    """What photographers call the light under that sun: its phase, and dawn, sunrise, sunset, dusk, dark.
+
+    Dawn and dusk are the twilights down to the nautical limit; darker than that is night.
+    """
+    altitude, before_noon = sun.altitude_deg, sun.azimuth_deg < HALF_TURN_DEG
+    names = [phase_at(altitude).value]
+    if SUNRISE_BOTTOM_DEG <= altitude <= SUNRISE_TOP_DEG:
+        names.append("sunrise" if before_noon else "sunset")
+    if NAUTICAL_DEG <= altitude < RISE_SET_DEG:
+        names += ["twilight", "dawn" if before_noon else "dusk"]
+    if altitude < CIVIL_DEG:
+        names.append("dark")
+    if altitude < NAUTICAL_DEG and "night" not in names:
+        names.append("night")
+    return tuple(names)

@@ -1,18 +1,40 @@
-"""Where sun and moon stand, seen from a place.
+"""Where sun and moon stand, seen from a place, and how much the air lifts them.
 
 One surprising decision: altitudes are geometric (no refraction) unless the caller describes the air, because
-almanac definitions, twilights and check values are all geometric.
+almanac definitions, twilights and check values are all geometric. Below the point where the sun's upper limb
+sets there is no refraction at all, as in the solar position algorithm this follows: nobody sees what is
+lifted there.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from math import asin, degrees
+from math import asin, degrees, radians, tan
 
 from logbook.sky.ephemeris import Body, Sight, sight, sight_from_each, to_seconds_array
 from logbook.sky.errors import SkyValueError
 from logbook.sky.observer import Observer
-from logbook.sky.refraction import Air, refraction_deg
+
+# Reda and Andreas, NREL/TP-560-34302: 0.26667 deg semidiameter + 0.5667 deg refraction at the horizon.
+LOWEST_REFRACTED_DEG = -0.8333667
+
+
+@dataclass(frozen=True, slots=True)
+class Air:
+    """Pressure (hPa) and temperature (degrees Celsius) at the observer."""
+
+    pressure_hpa: float = 1013.25  # ICAO standard atmosphere, sea level
+    temperature_c: float = 12.0  # annual mean used by the solar position algorithm's check values
+
+
+def refraction_deg(true_altitude_deg: float, air: Air) -> float:
+    """Degrees added to a true altitude by refraction (Reda and Andreas, NREL/TP-560-34302, equation 42)."""
+    if true_altitude_deg < LOWEST_REFRACTED_DEG:
+        return 0.0
+    density = (air.pressure_hpa / 1010.0) * (283.0 / (273.0 + air.temperature_c))
+    argument_deg = true_altitude_deg + 10.3 / (true_altitude_deg + 5.11)
+    return density * 1.02 / (60.0 * tan(radians(argument_deg)))
+
 
 SUN_RADIUS_KM = 695_700.0  # IAU 2015 Resolution B3, nominal solar radius
 MOON_RADIUS_KM = 1_737.4  # IAU Working Group on Cartographic Coordinates, mean radius

@@ -6,13 +6,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.light import (
+    SUN_RADIUS_DEG,
     FrameSpan,
     LightDirection,
     SunPlace,
     alignments,
+    cast_shadow,
     frame_spans,
     light_direction,
     light_on_view,
+    shining_deg,
     spans_text,
 )
 from logbook.craft.view import View
@@ -128,3 +131,22 @@ def test_spans_are_told_to_the_nearest_minute() -> None:
 def test_a_span_to_midnight_ends_at_24() -> None:
     midnight = SIX.replace(hour=0) + timedelta(days=1)
     assert spans_text([FrameSpan(midnight - timedelta(minutes=10), midnight)]) == "23:50-24:00"
+
+
+def test_at_half_a_right_angle_a_shadow_is_as_long_as_its_thing_is_high() -> None:
+    found = cast_shadow(250.0, 45.0)
+    assert found is not None
+    assert found.length_per_metre == pytest.approx(1.0)
+    assert found.bearing_deg == 70.0
+
+
+@given(st.floats(-SUN_RADIUS_DEG + 1e-6, 90.0))
+def test_every_part_of_the_sun_that_shows_casts_a_shadow(apparent_deg: float) -> None:
+    assert 0 < shining_deg(apparent_deg) <= max(apparent_deg, SUN_RADIUS_DEG)
+    assert cast_shadow(0.0, shining_deg(apparent_deg)) is not None
+
+
+def test_half_a_sun_shines_from_the_middle_of_what_shows() -> None:
+    assert shining_deg(0.0) == pytest.approx(SUN_RADIUS_DEG / 2)
+    assert shining_deg(SUN_RADIUS_DEG) == pytest.approx(SUN_RADIUS_DEG)
+    assert cast_shadow(0.0, shining_deg(-SUN_RADIUS_DEG)) is None

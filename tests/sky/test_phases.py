@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import EventName, sky_day, sun_crossings
 from logbook.sky.observer import Observer
-from logbook.sky.phases import CUSTOMARY, LightLimits, PhaseKind, phase_at
+from logbook.sky.phases import CUSTOMARY, LightLimits, PhaseKind, light_names, phase_at
+from logbook.sky.rough import RoughSun
 
 DAY = datetime(2031, 10, 14, tzinfo=UTC)
 HERE = Observer(38.2, 10.0)
@@ -104,3 +105,25 @@ def test_the_blue_hour_has_events_of_its_own_only_where_no_other_stands_there() 
     assert ends is not None
     assert starts[begins.at] is PhaseKind.BLUE
     assert starts[ends.at] is PhaseKind.CIVIL
+
+
+@pytest.mark.parametrize(
+    ("altitude_deg", "before_noon", "names"),
+    [
+        (30.0, True, {"day"}),
+        (5.0, False, {"golden hour"}),
+        (0.5, True, {"golden hour", "sunrise"}),
+        (2.0, True, {"golden hour", "sunrise"}),
+        (2.0, False, {"golden hour", "sunset"}),
+        (-1.5, True, {"golden hour", "sunrise", "twilight", "dawn"}),
+        (-3.0, False, {"golden hour", "twilight", "dusk"}),
+        (-5.0, True, {"blue hour", "twilight", "dawn"}),
+        (-9.0, False, {"nautical twilight", "twilight", "dusk", "dark"}),
+        (-15.0, False, {"astronomical twilight", "night", "dark"}),
+        (-40.0, True, {"night", "dark"}),
+    ],
+)
+def test_light_has_the_names_that_photographers_give_it(
+    altitude_deg: float, before_noon: bool, names: set[str]
+) -> None:
+    assert set(light_names(RoughSun(90.0 if before_noon else 270.0, altitude_deg))) == names

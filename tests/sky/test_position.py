@@ -5,8 +5,7 @@ import pytest
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
 from logbook.sky.observer import Observer
-from logbook.sky.position import moon_position, path, positions_from, sun_position, sun_positions
-from logbook.sky.refraction import Air
+from logbook.sky.position import Air, moon_position, path, positions_from, sun_position, sun_positions
 
 HERE = Observer(46.5, 8.3, 1600.0)
 NOON = datetime(2031, 10, 14, 11, 0, tzinfo=UTC)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.circular import apart_deg, circular_mean, year_angle_deg
+from logbook.craft.bearings import circular_mean, off_axis_deg, year_angle_deg
 from logbook.craft.likeness import (
     Trait,
     circular,
@@ -31,7 +31,7 @@ def test_circular_means_agree_with_another_library(angles: list[float]) -> None:
     found = circular_mean(angles)
     assert found.resultant == pytest.approx(1 - circvar(angles, high=360), abs=1e-9)
     if found.mean_deg is not None:
-        assert apart_deg(found.mean_deg, float(circmean(angles, high=360))) < 1e-6
+        assert off_axis_deg(found.mean_deg, float(circmean(angles, high=360))) < 1e-6
 
 
 def test_the_mean_of_a_textbook_triple() -> None:

@@ -9,8 +9,14 @@ from typing import Any
 
 import pytest
 
-from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m
-from logbook.craft.diffraction import FIRST_ZERO_OVER_PI, airy_um, diffraction
+from logbook.craft.depth import (
+    FIRST_ZERO_OVER_PI,
+    airy_um,
+    circle_of_confusion_mm,
+    depth_of_field,
+    diffraction,
+    hyperfocal_m,
+)
 from logbook.craft.optics import (
     FULL_FRAME,
     Sensor,

@@ -14,8 +14,7 @@ import pytest
 from logbook.sky.ephemeris import Body, from_earths_centre, to_seconds_array
 from logbook.sky.events import EventName, sky_day
 from logbook.sky.observer import Observer
-from logbook.sky.position import sun_position, sun_positions
-from logbook.sky.refraction import Air, refraction_deg
+from logbook.sky.position import Air, refraction_deg, sun_position, sun_positions
 
 FACTS: dict[str, Any] = json.loads(Path(__file__).with_name("sun.json").read_text())["entries"]
 PLACES = [name for name in FACTS if name.startswith("sunpos-")]

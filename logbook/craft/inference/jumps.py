@@ -14,9 +14,8 @@ from itertools import pairwise
 from operator import add
 
 from logbook.craft.filter_types import Filter, FilterKind
-from logbook.craft.inference.chain import Row, Ways, cheapest_ways
 from logbook.craft.inference.costs import Moves, first_nats, minutes_between, sunlit_nats
-from logbook.craft.inference.explain import Explanation, Stretch
+from logbook.craft.inference.explain import Explanation, Row, Stretch, Ways, cheapest_ways
 from logbook.craft.inference.frames import Frame, Framing, framing_between, in_order
 from logbook.craft.inference.proposal import FilterInference, FilterProposal, jump_reason
 from logbook.craft.inference.sets import FrameSet

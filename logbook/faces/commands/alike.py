@@ -140,7 +140,7 @@ def _level(kind: ConditionKind, level: str) -> Any:
 def _season(month: str | None, on_date: "date | None") -> float | None:
     from datetime import date
 
-    from logbook.craft.circular import COMMON_YEAR, year_angle_deg
+    from logbook.craft.bearings import COMMON_YEAR, year_angle_deg
     from logbook.domain.written.moments import month_written
 
     if month is None:

@@ -165,10 +165,11 @@ def depth(
         circle_of_confusion_mm,
         covering_focus_m,
         depth_of_field,
+        diffraction,
         hyperfocal_m,
         sharp_text,
+        stopping_down,
     )
-    from logbook.craft.diffraction import diffraction, stopping_down
     from logbook.craft.optics import angle_of_view, cover, fit
 
     mm = measured.focal_mm(measured.needed(focal, "--focal", "24"))

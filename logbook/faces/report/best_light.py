@@ -19,8 +19,7 @@ from logbook.faces.words.phrases import clock, counted, listed, sentence, short_
 from logbook.faces.words.sun import whole_degrees
 from logbook.services.light.day_light import sun_stood
 from logbook.services.light.stands import observer_at
-from logbook.sky.light_names import HALF_TURN_DEG
-from logbook.sky.phases import PhaseKind, phase_at
+from logbook.sky.phases import HALF_TURN_DEG, PhaseKind, phase_at
 
 MOST_DAYS = 3  # that are named one by one
 _FROM = {LightDirection.FRONT: "lit from behind the camera", LightDirection.BACK: "backlit"}

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from logbook.craft.circular import COMMON_YEAR, year_angle_deg
+from logbook.craft.bearings import COMMON_YEAR, year_angle_deg
 from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
 from logbook.domain.words import ConditionKind, Footing, SubjectKind, Support, TripodRule
 from logbook.services.alike import PartOfDay, means_of

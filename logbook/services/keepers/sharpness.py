@@ -125,8 +125,7 @@ def _compared(
     keepers: Mapping[str, Keeper], texts: Mapping[str, str], before: Mapping[str, Acutance]
 ) -> dict[str, Acutance]:
     from logbook.craft.edges import Edges
-    from logbook.craft.framings import FramedPicture, framings
-    from logbook.craft.softness import is_sharp, losses
+    from logbook.craft.softness import FramedPicture, framings, is_sharp, losses
 
     edges = {hashed: Edges.of_text(text) for hashed, text in texts.items()}
     views = [

@@ -27,15 +27,14 @@ from logbook.sky.local_day import MIDNIGHT, local_day
 from logbook.sky.moon import MoonPhase, moon_phase
 from logbook.sky.observer import Observer
 from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, LightPhase, PhaseKind, phase_at
-from logbook.sky.position import SkyPosition, moon_position, path, sun_position
-from logbook.sky.refraction import Air, refraction_deg
+from logbook.sky.position import Air, SkyPosition, moon_position, path, refraction_deg, sun_position
 
 if TYPE_CHECKING:
     from logbook.craft.bow import Bow
     from logbook.craft.expected_light import ExpectedLight
+    from logbook.craft.light import Shadow
     from logbook.craft.met_light import Witnesses
     from logbook.craft.polarisation import SkyPolarisation
-    from logbook.craft.shadow import Shadow
 
 PATH_STEP = timedelta(minutes=5)  # between samples of the sun's path; it moves 1.25 degrees meanwhile
 SUN_CAUTION = "Never look at the sun through an optical finder or a long lens; compose on the screen."
@@ -165,10 +164,10 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
     Raises InvalidValueError for a time that its clocks skip, and for a later one that there is not.
     """
     from logbook.craft.bow import BowOrder, bow
+    from logbook.craft.light import cast_shadow
     from logbook.craft.light import light_on_view as lit
     from logbook.craft.met_light import light_here
     from logbook.craft.polarisation import sky_polarisation
-    from logbook.craft.shadow import cast_shadow
 
     standpoint = day.standpoint
     instant, twice = instant_of(day.on_date, at, standpoint.zone, later=later)
@@ -233,7 +232,7 @@ def _shines_deg(true_deg: float) -> float:
 
     Shadows and bows know nothing of altitudes without refraction, even where those are asked for.
     """
-    from logbook.craft.shadow import shining_deg
+    from logbook.craft.light import shining_deg
 
     return shining_deg(true_deg + refraction_deg(true_deg, Air()))
 

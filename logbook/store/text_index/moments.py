@@ -13,7 +13,7 @@ from typing import Any
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import day_of, instants_on, window_on
 from logbook.domain.zones import zone_of
-from logbook.sky.light_names import light_names
+from logbook.sky.phases import light_names
 from logbook.sky.rough import rough_sun
 from logbook.store.text_index import about
 from logbook.store.text_index.facts import tokens

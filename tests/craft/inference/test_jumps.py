@@ -11,15 +11,14 @@ from hypothesis import strategies as st
 
 from logbook.craft.filter_types import Filter
 from logbook.craft.filters import parse_filter
-from logbook.craft.inference.chain import cheapest_ways
 from logbook.craft.inference.costs import Moves
+from logbook.craft.inference.explain import cheapest_ways
 from logbook.craft.inference.frames import Frame
 from logbook.craft.inference.jumps import infer_filters
-from logbook.craft.inference.metered import settings_ev100
 from logbook.craft.inference.proposal import FilterInference
 from logbook.craft.inference.sets import find_sets
 from logbook.craft.inference.stacks import alphabet
-from logbook.craft.inference.steps import chains
+from logbook.craft.inference.steps import chains, settings_ev100
 from logbook.craft.met_light import light_here
 from tests.examples import examples
 

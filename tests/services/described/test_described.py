@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from logbook.craft.circular import year_angle_deg
+from logbook.craft.bearings import year_angle_deg
 from logbook.craft.feasible import Verdict
 from logbook.craft.filters import parse_stack
 from logbook.domain.words import Support

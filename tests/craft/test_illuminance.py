@@ -5,7 +5,7 @@ from math import acos, cos, pi, radians, sin
 
 import pytest
 
-from logbook.craft.clear_sky import sky_luminance, sky_over_even, upright_over_level
+from logbook.craft.illuminance import sky_luminance, sky_over_even, upright_over_level
 
 STEPS = 60  # rings of sky; twice that round the compass
 SUNS_DEG = (0.0, 10.0, 20.0, 40.0, 60.0, 90.0)
