@@ -20,17 +20,20 @@ from logbook.craft.view import View
 
 BACK_WITHIN_DEG = 45.0  # between view axis and sun's azimuth; common practice, no source
 FRONT_BEYOND_DEG = 135.0  # between view axis and sun's azimuth; common practice, no source
+# From so high a sun on light falls from above: its azimuth turns fast there and says little; own convention
+TOP_FROM_DEG = 75.0
 NEAR_FRAME_DEG = 10.0  # outside the frame's edge, where flare and a careless eye are close; own convention
 SUN_RADIUS_DEG = 0.267  # mean semidiameter of the sun's disc, 16' (USNO definition of sunrise)
 SUN_UP_DEG = -50.0 / 60.0  # geometric altitude of sunrise and sunset (USNO definition)
 
 
 class LightDirection(StrEnum):
-    """Where the light falls from: over the camera's shoulder, across, or towards the camera."""
+    """Where the light falls from: over the camera's shoulder, across, towards the camera, or from above."""
 
     FRONT = "front"
     SIDE = "side"
     BACK = "back"
+    TOP = "top"
 
 
 class SunPlace(StrEnum):
@@ -93,8 +96,12 @@ class Alignment:
     altitude_deg: float
 
 
-def light_direction(facing_deg: float, sun_azimuth_deg: float) -> LightDirection:
+def light_direction(
+    facing_deg: float, sun_azimuth_deg: float, sun_altitude_deg: float = 0.0
+) -> LightDirection:
     """Where light falls from, by the angle between view axis and sun's azimuth (common practice)."""
+    if sun_altitude_deg >= TOP_FROM_DEG:
+        return LightDirection.TOP
     off_axis_deg = abs(turn_deg(facing_deg, sun_azimuth_deg))
     if off_axis_deg <= BACK_WITHIN_DEG:
         return LightDirection.BACK
@@ -107,7 +114,7 @@ def light_on_view(
     """How the sun at an azimuth and geometric altitude (degrees) lights a view; it is up from `up_deg` on."""
     up = sun_altitude_deg >= up_deg
     return LightOnView(
-        direction=light_direction(view.facing_deg, sun_azimuth_deg) if up else None,
+        direction=light_direction(view.facing_deg, sun_azimuth_deg, sun_altitude_deg) if up else None,
         off_axis_deg=turn_deg(view.facing_deg, sun_azimuth_deg),
         sun_place=_place(view, sun_azimuth_deg, sun_altitude_deg) if up else SunPlace.BELOW_HORIZON,
     )

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
+from logbook.craft.light import TOP_FROM_DEG, LightDirection
 from logbook.craft.marks import number_text
 from logbook.domain.position import position_text
 from logbook.domain.zones import zone_words
@@ -21,7 +22,7 @@ from logbook.sky.events import Stays
 
 if TYPE_CHECKING:
     from logbook.craft.bow import Bow
-    from logbook.craft.light import FrameSpan
+    from logbook.craft.light import FrameSpan, LightOnView
     from logbook.craft.polarisation import SkyPolarisation
     from logbook.services.light.day_light import LightDay, LightNow
     from logbook.services.light.standpoints import Standpoint
@@ -199,6 +200,13 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     answer_prose(USUAL_CAUTIONS)
 
 
+def _aside(lit: "LightOnView") -> str:
+    """How far the sun stands to the side; under one that is overhead no side is meant."""
+    if lit.direction is LightDirection.TOP:
+        return "the sun nearly overhead"
+    return f"{abs(lit.off_axis_deg):.0f}° to the {'right' if lit.off_axis_deg > 0 else 'left'}"
+
+
 def _horizon_words(place: "Standpoint") -> str:
     """Which horizon sunrise, sunset and the moon's are told for."""
     horizon, seen_deg = place.horizon, place.observer.horizon_deg
@@ -254,8 +262,7 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
     lit = now.on_view
     if lit is not None and lit.direction is not None:
         where = _SUN_PLACE[str(lit.sun_place)]
-        side = "right" if lit.off_axis_deg > 0 else "left"
-        pairs["light"] = f"{lit.direction} light, {abs(lit.off_axis_deg):.0f}° to the {side}; sun {where}"
+        pairs["light"] = f"{lit.direction} light, {_aside(lit)}; sun {where}"
     if now.shadow is not None:
         length = number_text(now.shadow.length_per_metre, 1)
         pairs["shadow"] = f"{length} m per metre of height, towards {towards(now.shadow.bearing_deg)}"
@@ -311,9 +318,11 @@ def _bow_words(bow: "Bow", day: "LightDay") -> str:
 def _working(day: "LightDay", now: "LightNow") -> str:
     parts = []
     if now.on_view is not None and day.view is not None:
+        is_top = now.on_view.direction is LightDirection.TOP
+        falls = f"top from {TOP_FROM_DEG:g}° up" if is_top else "back to 45°, front from 135°"
         parts.append(
             f"sun {now.sun.azimuth_deg:.1f}° − view {day.view.facing_deg:.1f}° = "
-            f"{number_text(now.on_view.off_axis_deg, 1)}° (back to 45°, front from 135°)"
+            f"{number_text(now.on_view.off_axis_deg, 1)}° ({falls})"
         )
     if now.bow is not None and now.shadow is not None:
         shines_deg = number_text(-now.bow.centre_altitude_deg, 1)

@@ -52,6 +52,13 @@ def test_light_falls_from_where_the_sun_is(sun_azimuth_deg: float, direction: Li
     assert light_direction(180.0, sun_azimuth_deg) is direction
 
 
+@pytest.mark.parametrize("sun_azimuth_deg", [0.0, 112.0, 180.0, 359.0])
+def test_a_sun_near_the_zenith_lights_from_the_top_whatever_its_azimuth(sun_azimuth_deg: float) -> None:
+    view = View(0.0, 60.0, 40.0)
+    assert light_on_view(view, sun_azimuth_deg, 89.9).direction is LightDirection.TOP
+    assert light_on_view(view, sun_azimuth_deg, 74.9).direction is not LightDirection.TOP
+
+
 @given(st.integers(0, 359), st.integers(0, 180))
 def test_direction_is_the_same_left_and_right(facing_deg: int, off_deg: int) -> None:
     left, right = (

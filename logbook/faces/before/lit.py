@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from logbook.craft.light import FrameSpan, spans_text
+from logbook.craft.light import FrameSpan, LightDirection, spans_text
 from logbook.craft.marks import counted_stops
 from logbook.craft.minutes import clock_text
 from logbook.craft.settings_text import exposed_text
@@ -89,6 +89,8 @@ def _falls(fall: Fall) -> str:
     """How the light falls on a view: from where, and how far off its axis."""
     if fall.direction is None:
         return "sun down"
+    if fall.direction is LightDirection.TOP:
+        return str(fall.direction)
     side = "left" if fall.off_axis_deg < 0 else "right"
     return f"{fall.direction}, {abs(fall.off_axis_deg):.0f}° {side}"
 

@@ -168,6 +168,6 @@ def _light(words: Any) -> dict[str, Any]:
         elif word in kinds:
             phases.add(word)
         else:
-            known = ", ".join([*LightDirection, *kinds])
+            known = ", ".join([*angles, *kinds])
             raise InvalidValueError(f'"{given}" is not a kind of light known here; write one of {known}.')
     return found | ({"phase": frozenset(phases)} if phases else {})

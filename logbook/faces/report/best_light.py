@@ -22,7 +22,11 @@ from logbook.services.light.stands import observer_at
 from logbook.sky.phases import HALF_TURN_DEG, PhaseKind, phase_at
 
 MOST_DAYS = 3  # that are named one by one
-_FROM = {LightDirection.FRONT: "lit from behind the camera", LightDirection.BACK: "backlit"}
+_FROM = {
+    LightDirection.FRONT: "lit from behind the camera",
+    LightDirection.BACK: "backlit",
+    LightDirection.TOP: "lit from above",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +101,7 @@ def _side(order: Order, keeper: Keeper, azimuth_deg: float, altitude_deg: float)
         return ""
     turned = turn_deg(viewpoint.facing_deg, azimuth_deg)
     return _FROM.get(
-        light_direction(viewpoint.facing_deg, azimuth_deg),
+        light_direction(viewpoint.facing_deg, azimuth_deg, altitude_deg),
         "lit from the right" if turned > 0 else "lit from the left",
     )
 

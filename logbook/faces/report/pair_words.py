@@ -48,6 +48,7 @@ _FROM = {
     LightDirection.FRONT: "behind the camera",
     LightDirection.SIDE: "to the side",
     LightDirection.BACK: "in front of the camera",
+    LightDirection.TOP: "overhead",
 }
 
 
@@ -203,7 +204,7 @@ def _sun(order: Order, frame: MeteredPicture) -> str:
     height = f"{number_text(max(0.0, sun.altitude_deg), 0)}° high"
     if facing_deg is None:
         return height
-    side = light_direction(facing_deg, sun.azimuth_deg)
+    side = light_direction(facing_deg, sun.azimuth_deg, sun.altitude_deg)
     turn = turn_deg(facing_deg, sun.azimuth_deg)
     where = f"to the {'right' if turn > 0 else 'left'}" if side is LightDirection.SIDE else _FROM[side]
     return f"{height}, {where}"

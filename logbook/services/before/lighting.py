@@ -171,7 +171,7 @@ def _up_deg(view: Viewpoint, site: Site | None) -> float:
 
 def _fall(view: Viewpoint, facing_deg: float, sun: SkyPosition, up_deg: float) -> Fall:
     is_up = sun.altitude_deg >= up_deg - EVENT_SLACK_DEG
-    direction = light_direction(facing_deg, sun.azimuth_deg) if is_up else None
+    direction = light_direction(facing_deg, sun.azimuth_deg, sun.altitude_deg) if is_up else None
     return Fall(view, direction, turn_deg(facing_deg, sun.azimuth_deg))
 
 
