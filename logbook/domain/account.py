@@ -6,7 +6,7 @@ own (`shown`), which `discretion` makes of this one.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, tzinfo
 
 from logbook.craft.met_light import MetLight
 from logbook.domain.attempts import Attempt
@@ -16,6 +16,7 @@ from logbook.domain.day import Day, LooseLine
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
+from logbook.domain.place_clock import PlaceClock, clock_at
 from logbook.domain.position import Position
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
@@ -24,6 +25,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Disclosure, Packing
+from logbook.domain.zones import zone_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,10 +83,33 @@ class TripAccount:
         site = self.site_of(viewpoint_id)
         return site.id if site else None
 
-    def zone_on(self, day: date, site: Site | None = None) -> str | None:
-        """Return the zone of the clock at a site: its own, else that stated for the day, else the trip's."""
-        stated = next((one.zone for one in self.days if one.on_date == day and one.zone), None)
-        return (site.zone if site else None) or stated or self.trip.zone
+    def clock_on(
+        self,
+        day: date | None,
+        viewpoint_id: str | None = None,
+        site_id: str | None = None,
+        position: Position | None = None,
+    ) -> PlaceClock | None:
+        """Return whose clock counts at a place on a day, or on the trip; None where nothing tells a zone.
+
+        A `position` of one's own lies nearer than that of the place.
+        """
+        viewpoint = self.viewpoints.get(viewpoint_id or "")
+        site = self.sites.get((viewpoint.site_id if viewpoint else site_id) or "")
+        return clock_at(
+            position or (viewpoint.position if viewpoint else None) or (site.position if site else None),
+            day,
+            site_zone=site.zone if site else None,
+            day_zone=next((one.zone for one in self.days if one.on_date == day and one.zone), None),
+            trip_zone=self.trip.zone,
+        )
+
+    def zone_on(
+        self, day: date | None, viewpoint_id: str | None = None, site_id: str | None = None
+    ) -> tzinfo | None:
+        """Return the zone of the clock that counts at a place on a day, as `clock_on` has it."""
+        clock = self.clock_on(day, viewpoint_id, site_id)
+        return zone_of(clock.zone) if clock else None
 
     def shown(self, place: Site | Viewpoint) -> Disclosure:
         """Return how much of a place others are shown: its own word, else its site's, else the trip's.

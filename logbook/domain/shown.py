@@ -8,11 +8,13 @@ is known but that it is withheld.
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
 from logbook.domain.fields import facts_of
 from logbook.domain.measures import CELL_DEG
+from logbook.domain.place_clock import PlaceClock
 from logbook.domain.position import Position, rounded_to_area
 from logbook.domain.record import Record
 from logbook.domain.site import Site
@@ -46,11 +48,24 @@ class Shown(TripAccount):
     areas: frozenset[str] = frozenset()  # ids of places that are shown as areas; their positions are rounded
     feasibility: Mapping[str, Feasibility] = field(default_factory=dict)  # by shot id
     struck: tuple[Struck, ...] = ()  # what was struck from its texts
+    # by viewpoint, else site, and day: a place that is not shown exactly might seem to lie beyond a border
+    clocks: Mapping[tuple[str, date | None], PlaceClock] = field(default_factory=dict)
     audience: Audience = Audience.ARCHIVE  # who sees it; only asked by `sees`
 
     def sees(self, noun: type[Record], name: str) -> bool:
         """Tell whether a field of a noun is in the account at all, known or unknown."""
         return self.audience is Audience.ARCHIVE or self.audience in facts_of(noun)[name].seen.by
+
+    def clock_on(
+        self,
+        day: date | None,
+        viewpoint_id: str | None = None,
+        site_id: str | None = None,
+        position: Position | None = None,
+    ) -> PlaceClock | None:
+        """Return whose clock counts at a place on a day; of a withheld one only how far it is off UTC."""
+        kept = self.clocks.get((viewpoint_id or site_id or "", day))
+        return kept or TripAccount.clock_on(self, day, viewpoint_id, site_id, position)
 
     def place(
         self, viewpoint_id: str | None, site_id: str | None = None

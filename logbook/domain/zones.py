@@ -5,7 +5,7 @@ One surprising decision: an offset that a person types counts from UTC towards t
 """
 
 import re
-from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
 from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -62,6 +62,14 @@ def offset_name(east_min: int) -> str:
         return UTC_NAME
     hours, minutes = divmod(abs(east_min), 60)
     return f"{'-' if east_min < 0 else '+'}{hours:02}:{minutes:02}"
+
+
+def offset_on(stored: str, day: date | None) -> str:
+    """Return a zone's offset at noon of a day as a zone, so that it names no region; UTC of no day."""
+    if day is None:
+        return UTC_NAME
+    offset = datetime.combine(day, time(12), zone_of(stored)).utcoffset() or timedelta()
+    return offset_name(round(offset / timedelta(minutes=1)))
 
 
 def wall_at(instant: datetime, zone: tzinfo) -> datetime:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from logbook.domain.account import TripAccount
+from logbook.domain.place_clock import PlaceClock
 from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers.keeping import keepers_listed
 from logbook.services.light.stands import observer_at
@@ -17,7 +18,7 @@ from logbook.store.book import Book
 class DayShown:
     """What one day of a trip holds; `observer` stood at its first place that has a position.
 
-    `zone` is that of the clock there: the site's, else the one stated for the day, else the trip's.
+    `zone` is that of the clock that counts there.
     """
 
     on_date: date
@@ -60,5 +61,9 @@ def _stood(account: TripAccount, on_date: date) -> tuple[Observer | None, str | 
     for viewpoint in viewpoints:
         site = account.sites.get(viewpoint.site_id)
         if (observer := observer_at(viewpoint, site)) is not None:
-            return observer, account.zone_on(on_date, site)
-    return None, account.zone_on(on_date)
+            return observer, _name(account.clock_on(on_date, viewpoint.id))
+    return None, _name(account.clock_on(on_date))
+
+
+def _name(clock: PlaceClock | None) -> str | None:
+    return clock.zone if clock else None

@@ -13,6 +13,7 @@ from logbook.domain.names import check_slug, is_slug, meant
 from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
+from logbook.services.keeper_clocks import follow_edited
 from logbook.services.kinds import REFERENCES, TRIP, Fields, Noun, NounKind
 from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
@@ -140,6 +141,7 @@ def edit(book: Book, kind: NounKind[Noun], wanted: str, changes: Fields, **withi
         after = changed(desk, kind, before, book.now(), changes)
         if after is not before:
             kind.shelf(desk).put(after)
+            follow_edited(desk, before, after, book.now())
         return listing(desk, (after,))
 
 

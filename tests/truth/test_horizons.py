@@ -15,6 +15,7 @@ import pytest
 
 from logbook.craft.optics import FULL_FRAME
 from logbook.domain.horizon import SEA, Horizon
+from logbook.domain.place_clock import PlaceClock, ZoneFrom
 from logbook.domain.viewpoint import Viewpoint
 from logbook.services.light.day_light import LensAndSensor, light_of_day
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
@@ -29,7 +30,7 @@ def standpoint(latitude_deg: float, longitude_deg: float, horizon: Horizon, elev
         id="v", created=STAMP, updated=STAMP, slug="ledge", title="Ledge", site_id="s",
         latitude_deg=latitude_deg, longitude_deg=longitude_deg, elevation_m=elevation_m, horizon=horizon,
     )  # fmt: skip
-    found = at_viewpoint(ledge, None, zone="UTC")
+    found = at_viewpoint(ledge, None, clock=PlaceClock("UTC", ZoneFrom.STATED))
     assert found is not None
     return found
 

@@ -5,10 +5,10 @@ at it from both sides, so a day that comes near one loses its track altogether.
 """
 
 from collections.abc import Iterator
-from datetime import UTC, date
+from datetime import UTC, date, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.domain.day import day_of
+from logbook.domain.day import day_of, span_of_day
 from logbook.domain.keeper import Keeper
 from logbook.domain.measures import metres_apart
 from logbook.domain.position import Position
@@ -45,7 +45,7 @@ def shown_tracks(say: "Discretion") -> tuple[Segment, ...]:
 def _hidden_days(say: "Discretion") -> Iterator[date]:
     """Days on which somebody was at a withheld place, by anything that was written down: a track leads there.
 
-    Without a zone the days of a track are UTC's, which may be a day off those of the place.
+    The days of a track are the trip zone's, else UTC's, which may be a day off those of the place.
     """
     account = say.account
     dated: list[tuple[date | None, str | None, str | None]] = [
@@ -58,11 +58,27 @@ def _hidden_days(say: "Discretion") -> Iterator[date]:
             if one.place_time
         ),
     ]
-    slack = 0 if account.trip.zone else 1
     for day, viewpoint_id, site_id in dated:
         if day and say.hides(viewpoint_id, site_id):
-            first, last = max(1, day.toordinal() - slack), min(date.max.toordinal(), day.toordinal() + slack)
-            yield from map(date.fromordinal, range(first, last + 1))
+            yield from _track_days(say, day, viewpoint_id, site_id)
+
+
+def _track_days(
+    say: "Discretion", day: date, viewpoint_id: str | None, site_id: str | None
+) -> Iterator[date]:
+    """The days of a track, by the trip's clock, that a day at a place has a part in."""
+    account = say.account
+    clock = account.clock_on(day, viewpoint_id, site_id)
+    if account.trip.zone is None or clock is None:
+        first, last = max(1, day.toordinal() - 1), min(date.max.toordinal(), day.toordinal() + 1)
+    elif clock.zone == account.trip.zone:
+        first = last = day.toordinal()
+    else:
+        trip_clock, ends_at = zone_of(account.trip.zone), account.trip.day_ends_at
+        begins, ends = span_of_day(day, zone_of(clock.zone), ends_at)
+        edges = (begins, max(begins, ends - timedelta(seconds=1)))
+        first, last = (day_of(wall_at(edge, trip_clock), ends_at).toordinal() for edge in edges)
+    yield from map(date.fromordinal, range(first, last + 1))
 
 
 def _was_made(say: "Discretion", shot: Shot) -> bool:

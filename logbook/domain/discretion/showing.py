@@ -6,7 +6,7 @@ account, so that two visits to one withheld place still belong together and noth
 
 from collections.abc import Collection, Container, Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from hashlib import sha256
 from typing import Any
 
@@ -18,6 +18,7 @@ from logbook.domain.account import TripAccount
 from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
+from logbook.domain.day import day_of
 from logbook.domain.decided import decided
 from logbook.domain.discretion.audience import NAME_STRUCK, Discretion
 from logbook.domain.discretion.blurred import Blur, with_plain_slugs
@@ -28,6 +29,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
 from logbook.domain.measures import CELL_DEG
+from logbook.domain.place_clock import PlaceClock
 from logbook.domain.position import rounded_to_area
 from logbook.domain.record import cut, known
 from logbook.domain.shot import Shot
@@ -35,6 +37,7 @@ from logbook.domain.shown import Shown, Withheld
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure, KitKind, Packing
+from logbook.domain.zones import offset_name, offset_on
 
 _PICTURE = "picture"  # what a picture is called instead of by its file
 
@@ -153,8 +156,31 @@ class _Made:
             areas=frozenset(one.id for one in account.places if say.shown(one) is Disclosure.AREA),
             feasibility=dict(self._judged(judged)),
             audience=say.audience,
+            clocks=dict(self._clocks()),
         )
         return replace(made, struck=struck_from(say))
+
+    def _clocks(self) -> Iterator[tuple[tuple[str, date | None], PlaceClock]]:
+        """Whose clock counts wherever and whenever anything was planned, done or seen."""
+        account, places = self.account, self.places
+        met: list[tuple[date | None, str | None, str | None]] = [
+            *((one.on_date, one.viewpoint_id, None) for one in account.visits),
+            *((one.on_date, one.viewpoint_id, None) for one in account.shots),
+            *((one.on_date, one.viewpoint_id, one.site_id) for one in account.conditions),
+            *(
+                (day_of(one.place_time, account.trip.day_ends_at), one.viewpoint_id, None)
+                for one in account.keepers
+                if one.place_time
+            ),
+        ]
+        for day, viewpoint_id, site_id in dict.fromkeys(met):
+            clock = account.clock_on(day, viewpoint_id, site_id)
+            shown_as = places.viewpoint(viewpoint_id) or places.site(site_id)
+            if clock is None or shown_as is None:
+                continue
+            if self.say.hides(viewpoint_id, site_id):
+                clock = replace(clock, zone=offset_on(clock.zone, day))
+            yield (shown_as, day), clock
 
     def _site(self, site: Site, plain_slug: str) -> Site:
         return known(self.blur.record(site, plain_slug), self._where(site))
@@ -231,6 +257,8 @@ class _Made:
             "size_bytes": 0,
             "viewpoint_id": self.places.viewpoint(keeper.viewpoint_id),
         }
+        if keeper.zone != self.account.trip.zone and self.say.hides(keeper.viewpoint_id):
+            blurred["zone"] = _offset_of(keeper)  # a zone's name would tell the region
         if not is_exact(self.say, keeper):
             blurred |= {"latitude_deg": None, "longitude_deg": None, "altitude_m": None}
             if not self.say.viewpoint(keeper.viewpoint_id):
@@ -273,6 +301,14 @@ def pictures_for(
         first.setdefault(one.place_time, at)
     shown = (one for one in account.keepers if one.id not in left_out and audience not in one.hidden_from)
     return tuple(sorted(shown, key=lambda one: (first[one.place_time], one.slug)))
+
+
+def _offset_of(keeper: Keeper) -> str | None:
+    """How far the clock at a picture's place was off UTC, as a zone."""
+    if keeper.place_time is None or keeper.taken_utc is None or keeper.zone is None:
+        return None
+    ahead = keeper.place_time - keeper.taken_utc.replace(tzinfo=None)
+    return offset_name(round(ahead / timedelta(minutes=1)))
 
 
 def _strength(item: KitItem) -> str:

@@ -150,7 +150,7 @@ def _bearing(viewpoint: Viewpoint | None) -> str:
 def _light(day: FieldDay, shot: Shot, viewpoint: Viewpoint | None) -> str:
     lit = day.light.get(shot.id)
     if lit is None:
-        if standpoint_of(day.account, viewpoint) is None:
+        if standpoint_of(day.account, viewpoint, day.on_date) is None:
             return "light unknown: the place has no position"
         return "light unknown" if day.unknown_sky else "light unknown: no time planned"
     return sun_text(lit)

@@ -13,16 +13,15 @@ from logbook.craft.clocks import SettledClock
 from logbook.domain.account import TripAccount
 from logbook.domain.clock_turns import TimeDoubt
 from logbook.domain.keeper import Keeper, in_order
-from logbook.domain.position import Position
-from logbook.domain.trip import Trip
-from logbook.domain.words import Provenance
-from logbook.domain.zones import wall_at, zone_of
+from logbook.domain.keeper_clock import at_its_clock, clock_of
+from logbook.domain.words import ClockEvidence, Provenance
+from logbook.domain.zones import wall_at, zone_of, zone_words
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.clocks.setting import body_named
 from logbook.services.clocks.settled import put_right, settled
 from logbook.services.light.frame_light import light_flags, lit_frames, sun_heights
-from logbook.services.light.stands import Stands, stands_of, zone_at
+from logbook.services.light.stands import Stands, stands_of
 from logbook.services.records import the_trip
 from logbook.services.tracks import placed_by
 from logbook.store.book import Book
@@ -101,7 +100,7 @@ def righted(desk: Desk, account: TripAccount, on_date: date | None, now: datetim
     trip = account.trip
     clocks = settled(desk, trip, account.keepers)
     put = [put_right(keeper, clocks, now, trip_zone=trip.zone) for keeper in account.keepers]
-    put = in_order(keeper for keeper, _placed in placed_by(put, account.tracks))
+    put = in_order(at_its_clock(keeper, account) for keeper, _placed in placed_by(put, account.tracks))
     keepers = tuple(keeper for keeper in put if on_date is None or day_of(keeper, trip) == on_date)
     stands = stands_of(account, put)
     return Righted(keepers, tuple(put), clocks, stands, sun_heights(stands, keepers))
@@ -111,14 +110,14 @@ def clocks_of(desk: Desk, account: TripAccount, day: Righted) -> tuple[ClockProp
     """Return what is proposed of each clock, with its doubts: corrections are tried on its frames' light."""
     booked = {keeper.id: keeper.clock_offset_s for keeper in account.keepers}
     open_times = time_doubts(desk, day.keepers)
-    found = (_clock_proposal(one, account.trip, day, booked) for one in day.clocks)
+    found = (_clock_proposal(one, account, day, booked) for one in day.clocks)
     return tuple(
         replace(one, doubts=(*one.doubts, *_open_times(one, day.keepers, open_times))) for one in found
     )
 
 
 def _clock_proposal(
-    clock: SettledClock, trip: Trip, day: Righted, booked: Mapping[str, int]
+    clock: SettledClock, account: TripAccount, day: Righted, booked: Mapping[str, int]
 ) -> ClockProposal:
     """Say what to add on the days looked at; a body not used on them is judged by its other days."""
     holds = [
@@ -128,11 +127,11 @@ def _clock_proposal(
     ]
     seen = {keeper.id for keeper in day.keepers}
     own = [keeper for keeper in holds if keeper.id in seen] or holds
-    doubts = (*clock.doubts, *_zone_doubts(own), *_light_doubts(own, day.stands))
+    doubts = (*clock.doubts, *_zone_doubts(own, account), *_light_doubts(own, day.stands))
     first = own[0] if own else None
     known = first is not None and first.taken_utc is not None
     offset_s = first.clock_offset_s if first is not None and known else None
-    zone = (first.zone if first else None) or trip.zone
+    zone = (first.zone if first else None) or account.trip.zone
     if zone is None and clock.zone_offset_s is None:
         offset_s = None
     taken = all(booked[keeper.id] == keeper.clock_offset_s for keeper in holds)
@@ -150,32 +149,28 @@ def _open_times(
         yield f"{own[0].file}: {open_times[own[0].id].reason}{more}"
 
 
-def _zone_doubts(keepers: Sequence[Keeper]) -> Iterator[str]:
-    """Say of the first frame that was made where clocks show another time than the trip's, and of how many.
-
-    A trip has one zone, and all its times are by that; a clock that was set to the place's is not wrong.
-    """
-    away = [(keeper, there) for keeper in keepers if (there := _place_elsewhere(keeper)) is not None]
+def _zone_doubts(keepers: Sequence[Keeper], account: TripAccount) -> Iterator[str]:
+    """Say of the first frame made where clocks show another time than its camera is taken to show."""
+    away = [(keeper, there) for keeper in keepers if (there := _place_elsewhere(keeper, account)) is not None]
     if away:
-        keeper, (zone, shown) = away[0]
+        keeper, zone = away[0]
         more = f", and so {'was' if len(away) == 2 else 'were'} {len(away) - 1} more" if len(away) > 1 else ""
         yield (
-            f"{keeper.file} was made in another zone, {zone}, where it was {shown:%H:%M}{more}; this trip "
-            f"keeps {keeper.zone} time, and only a separate trip could keep the other"
+            f"{keeper.file} was made in another zone, {zone_words(zone)}{more}; the camera is taken to show "
+            f"{zone_words(keeper.zone or '')} time, as nobody said whether it was set there"
         )
 
 
-def _place_elsewhere(keeper: Keeper) -> tuple[str, datetime] | None:
-    """The zone of a frame's own position and its wall time there, if that is not the assumed zone's."""
+def _place_elsewhere(keeper: Keeper, account: TripAccount) -> str | None:
+    """The zone where a frame was made, if the clocks there differ from an assumed camera's."""
     at, assumed = keeper.taken_utc, keeper.zone
-    if at is None or assumed is None or keeper.provenance_of("zone") is not Provenance.ASSUMED:
+    if at is None or assumed is None or keeper.clock_evidence is not ClockEvidence.ASSUMED:
         return None
-    if keeper.latitude_deg is None or keeper.longitude_deg is None:
+    if keeper.provenance_of("zone") is Provenance.STATED:
         return None
-    zone = zone_at(Position(keeper.latitude_deg, keeper.longitude_deg))
-    shown = wall_at(at, zone)
-    is_at_sea = str(zone).startswith(("Etc/", "UTC"))  # a ship keeps the time of its port
-    return None if is_at_sea or shown == wall_at(at, zone_of(assumed)) else (str(zone), shown)
+    clock = clock_of(keeper, account)
+    same = clock is None or wall_at(at, zone_of(clock.zone)) == wall_at(at, zone_of(assumed))
+    return None if clock is None or same else clock.zone
 
 
 def _light_doubts(keepers: Sequence[Keeper], stands: Stands) -> Iterator[str]:

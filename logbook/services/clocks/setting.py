@@ -19,6 +19,7 @@ from logbook.domain.zones import zone_of, zone_words
 from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
+from logbook.services.keeper_clocks import zone_meant
 from logbook.services.naming import Narrow, one_keeper
 from logbook.services.records import the_trip
 from logbook.store.book import Book
@@ -94,6 +95,7 @@ def set_clock_in(desk: Desk, book: Book, of_trip: Trip, body: str | None, said: 
     wall = held[0].camera_time
     assert righted is not None
     assert wall is not None
+    turns = _turn_doubts(zone_meant(desk, of_trip, frame or held[0]), frame or held[0], said)
     in_force = clock_at(settled(desk, of_trip, keepers), name, wall)
     return ClockSet(
         of_trip.slug,
@@ -102,7 +104,7 @@ def set_clock_in(desk: Desk, book: Book, of_trip: Trip, body: str | None, said: 
         righted.clock_offset_s,
         righted.clock_evidence or clock.evidence,
         changed,
-        (*(in_force.doubts if in_force else ()), *_turn_doubts(of_trip, frame or held[0], said)),
+        (*(in_force.doubts if in_force else ()), *turns),
         tuple(one.file for one in held),
     )
 
@@ -160,8 +162,9 @@ def _statement(
     said: ClockSaid,
 ) -> ClockStatement:
     """Return what the words mean in seconds, for no range yet; raises WrongUseError where they mean none."""
-    zone = said.zone or trip.zone
-    wall = (frame or held[0]).camera_time if held else None
+    shown_by = frame or (held[0] if held else None)
+    zone = said.zone or zone_meant(desk, trip, shown_by)
+    wall = shown_by.camera_time if held and shown_by else None
     if wall is None:
         raise WrongUseError(f"No keeper from {body} has a time; its clock cannot be put right.")
     if said.later:
@@ -215,9 +218,9 @@ def _check_later(reading: datetime, zone: str | None, said: ClockSaid) -> None:
         )
 
 
-def _turn_doubts(trip: Trip, frame: Keeper, said: ClockSaid) -> list[str]:
+def _turn_doubts(place_zone: str | None, frame: Keeper, said: ClockSaid) -> list[str]:
     """Say which time was taken where the place's clocks show the one that was meant twice, or never."""
-    zone, wall = said.zone or trip.zone, frame.camera_time
+    zone, wall = said.zone or place_zone, frame.camera_time
     if zone is None or wall is None or said.tied_to is not None:
         return []
     reading = _place_reading(wall, said)

@@ -8,7 +8,7 @@ day: it never touches what was said of other ranges, and says nothing where the 
 from datetime import date, datetime, time
 
 from logbook.domain.errors import LogbookError, WrongUseError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.trip import Trip
 from logbook.domain.written.entry import ClockEntry
 from logbook.intake.dayfile import DayFile
@@ -18,6 +18,7 @@ from logbook.services.clocks.setting import body_named
 from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
 from logbook.services.dayfiles.entries import LATER_COUNTS, Loose
+from logbook.services.keeper_clocks import zone_meant
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -34,7 +35,7 @@ def take_clocks(desk: Desk, book: Book, trip: Trip, day: DayFile) -> list[Loose]
             body = body_named(entry.body, keepers)
             stretch = WHOLE
             if not entry.proposed:
-                stretch = _state(desk, book, trip, body, day.on_date, entry.add_s)
+                stretch = _state(desk, book, trip, body, day, entry.add_s)
         except LogbookError as error:
             loose.append(Loose(entry.line, entry.text, str(error)))
             continue
@@ -46,13 +47,16 @@ def take_clocks(desk: Desk, book: Book, trip: Trip, day: DayFile) -> list[Loose]
     return loose
 
 
-def _state(desk: Desk, book: Book, trip: Trip, body: str, on_date: date, add_s: int) -> ClockStretch:
-    if trip.zone is None:
-        raise WrongUseError("the trip has no zone; set it with trip edit --zone first")
+def _state(desk: Desk, book: Book, trip: Trip, body: str, day: DayFile, add_s: int) -> ClockStretch:
+    """State a clock by the zone of the file, else by the one where its first frame of the day was made."""
     keepers = desk.keepers.all(trip_id=trip.id)
-    noon = datetime.combine(on_date, time(12))
-    stretch = stretch_of_day(desk, trip, keepers, body, on_date)
-    state_clock(desk, book, trip, ClockStatement(body, offset_s_of(trip.zone, noon) - add_s, stretch))
+    own = in_order(one for one in keepers if one.camera == body and day_of(one, trip) == day.on_date)
+    zone = day.zone or zone_meant(desk, trip, own[0] if own else None)
+    if zone is None:
+        raise WrongUseError("the trip has no zone; set it with trip edit --zone first")
+    noon = datetime.combine(day.on_date, time(12))
+    stretch = stretch_of_day(desk, trip, keepers, body, day.on_date)
+    state_clock(desk, book, trip, ClockStatement(body, offset_s_of(zone, noon) - add_s, stretch))
     return stretch
 
 

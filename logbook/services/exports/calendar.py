@@ -13,7 +13,7 @@ from logbook.domain.account import TripAccount
 from logbook.domain.day import in_utc, window_on
 from logbook.domain.shot import Shot
 from logbook.domain.shown import Shown
-from logbook.domain.zones import zone_of, zone_words
+from logbook.domain.zones import zone_words
 from logbook.services.exports.places import one_line, prose
 from logbook.services.light.standpoints import Standpoint
 from logbook.services.plans.sheets import standpoint_of
@@ -54,9 +54,8 @@ def _event(account: TripAccount, shot: Shot, on_date: date) -> Any:
 
     viewpoint = account.viewpoints.get(shot.viewpoint_id or "")
     site = account.site_of(shot.viewpoint_id)
-    stand = standpoint_of(account, viewpoint)
-    named = (site.zone if site else None) or account.trip.zone
-    zone = stand.zone if stand else zone_of(named) if named else None
+    stand = standpoint_of(account, viewpoint, on_date)
+    zone = account.zone_on(on_date, shot.viewpoint_id)
     event = Event()
     event.add("uid", f"shot-{shot.id}@{HOST}")
     event.add("dtstamp", shot.updated.replace(microsecond=0))

@@ -14,6 +14,7 @@ from pathlib import Path
 from logbook.domain.errors import NotFoundError, UnreadableFileError
 from logbook.domain.keeper import Keeper
 from logbook.services.clocks.doubts import time_doubts
+from logbook.services.keeper_clocks import follow_places
 from logbook.services.keepers.picture_files import ReadFile, WantedMarks, read_file, shown_path
 from logbook.services.keepers.strangers import elsewhere, outside
 from logbook.services.keepers.taking import StatedClock, Taking
@@ -146,6 +147,7 @@ def take_in(
             for read in reads:
                 counts[taking.keep(read)] += 1
             new = taking.write(tracks)
+            follow_places(desk, of_trip, book.now(), new)
             counts["outside"] += outside(of_trip, new)
             others += elsewhere(desk, of_trip, new)
             doubted += _doubted(desk, new)

@@ -8,6 +8,7 @@ from logbook.domain.errors import InvalidValueError, NotFoundError, WrongUseErro
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.clocks.doubts import time_doubts
+from logbook.services.keeper_clocks import follow_places
 from logbook.services.keepers.sharpness import measured_of
 from logbook.services.keepers.showing import AS_IT_IS, Showing, close_other_openings
 from logbook.services.kinds import Fields
@@ -118,6 +119,10 @@ def _noted(
         if after is not keeper:
             desk.keepers.put(after)
         noted.append(after)
+    if "viewpoint_id" in ready:
+        for trip in desk.trips.all(id={one.trip_id for one in noted}):
+            follow_places(desk, trip, book.now(), [one for one in noted if one.trip_id == trip.id])
+        noted = desk.keepers.all(id={one.id for one in noted})
     return keepers_listed(desk, in_order(noted))
 
 

@@ -6,7 +6,7 @@ then says goes into the book.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, tzinfo
 from pathlib import Path
 
 from logbook.craft.borders import FramePlace, PlanWindow
@@ -246,7 +246,7 @@ def _shots(account: TripAccount, on_date: date | None) -> list[ShotTraits]:
         if dropped or (on_date is not None and shot.on_date not in (None, on_date)):
             continue
         viewpoint = slugs.get(shot.viewpoint_id or "")
-        opens, closes = _window(shot, account.trip.zone, account.trip.day_ends_at)
+        opens, closes = _window(shot, account)
         result.append(
             ShotTraits(
                 key=shot.slug,
@@ -265,11 +265,21 @@ def _shots(account: TripAccount, on_date: date | None) -> list[ShotTraits]:
     return result
 
 
-def _window(shot: Shot, zone: str | None, day_ends_at: time) -> tuple[datetime | None, datetime | None]:
+def zone_of_stay(
+    one: ProposedVisit, keepers: Iterable[Keeper], account: TripAccount, day: date | None
+) -> tzinfo | None:
+    """Return the zone of the clock at a stay; its pictures' where the trip has not met its viewpoint."""
+    spot = next((each.id for each in account.viewpoints.values() if each.slug == one.spot), None)
+    own = next((each.zone for each in keepers if each.zone is not None and each.id in one.frames), None)
+    return zone_of(own) if spot is None and own is not None else account.zone_on(day, spot)
+
+
+def _window(shot: Shot, account: TripAccount) -> tuple[datetime | None, datetime | None]:
     """A shot's window (UTC); where no begin or end was planned, its day's."""
-    if shot.on_date is None or zone is None:
+    clock = account.zone_on(shot.on_date, shot.viewpoint_id)
+    if shot.on_date is None or clock is None:
         return None, None
-    clock = zone_of(zone)
+    day_ends_at = account.trip.day_ends_at
     begins, ends = span_of_day(shot.on_date, clock, day_ends_at)
     opens, closes = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, clock)
     return opens or begins, closes or ends
@@ -284,8 +294,8 @@ def _tied(account: TripAccount, slugs: Mapping[str, str], on_date: date | None) 
 
 def _stays(account: TripAccount, on_date: date | None) -> tuple[TrackStay, ...]:
     stays = find_stays(account.tracks)
-    if on_date is not None and account.trip.zone:
-        opens, closes = span_of_day(on_date, zone_of(account.trip.zone), account.trip.day_ends_at)
+    if on_date is not None and (clock := account.zone_on(on_date)) is not None:
+        opens, closes = span_of_day(on_date, clock, account.trip.day_ends_at)
         stays = tuple(stay for stay in stays if opens <= stay.arrived < closes)
     return stays
 
@@ -338,7 +348,7 @@ def _windows(account: TripAccount, slugs: Mapping[str, str]) -> list[PlanWindow]
     for shot in account.shots:
         place = slugs.get(shot.viewpoint_id or "")
         if place and shot.window_from and shot.window_to:
-            opens, closes = _window(shot, account.trip.zone, account.trip.day_ends_at)
+            opens, closes = _window(shot, account)
             if opens and closes:
                 result.append(PlanWindow(place, opens, closes))
     return result

@@ -4,12 +4,13 @@ One surprising decision: a suggestion is known by exactly what it would state. I
 by now it is another one, and to take the old one is refused.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from enum import StrEnum
 from hashlib import blake2b
 from itertools import combinations
+from typing import Any
 
 from logbook.craft.inference.proposal import FilterProposal
 from logbook.craft.inference.sets import FoundKind, FrameSet
@@ -20,16 +21,18 @@ from logbook.domain.acutance import Judged
 from logbook.domain.belonging import spell_of
 from logbook.domain.day import day_of
 from logbook.domain.errors import ConflictError, NotFoundError
+from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import JoinedKind, Provenance, Sharpness, VisitPurpose
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import wall_at
 from logbook.services.accounts import account_in
 from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.proposed import ClockProposal
 from logbook.services.clocks.settled import settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
-from logbook.services.keepers.proposals import Proposals, proposals_in
+from logbook.services.keeper_clocks import follow_places
+from logbook.services.keepers.proposals import Proposals, proposals_in, zone_of_stay
 from logbook.services.keepers.sets import join_in
 from logbook.services.kinds import SHOT, VIEWPOINT, VISIT
 from logbook.services.records import edited, find, put_new, the_trip
@@ -58,7 +61,7 @@ class Suggestion:
     """One thing to state: `keeper_ids` are those it is about, `states` says what exactly.
 
     `stack` are the filters it would state, `is_light` where it answers that only the light changed;
-    `times` are a visit's first and last minute at the place.
+    `times` are a visit's first and last minute at the place, on its day `on_date`.
     """
 
     subject: Subject
@@ -68,6 +71,7 @@ class Suggestion:
     stack: tuple[str, ...] = ()
     is_light: bool = False
     times: tuple[time, ...] = ()
+    on_date: date | None = None
 
     @property
     def sign(self) -> str:
@@ -132,6 +136,7 @@ def take(book: Book, trip: str | None, numbers: Sequence[int]) -> SuggestionsTak
         told: list[str] = []
         for one in sorted(chosen.values(), key=lambda one: list(Subject).index(one.subject)):
             told += _STATE[one.subject](desk, book, of_trip, one)
+        follow_places(desk, of_trip, book.now())
     return SuggestionsTaken(found, chosen, tuple(told))
 
 
@@ -215,19 +220,27 @@ def _places(found: Proposals, account: TripAccount) -> list[Suggestion]:
     """Visits at known viewpoints that the book does not hold yet, those in no doubt first."""
     if account.trip.zone is None:
         return []
-    new = [one for one in found.visits if one.spot and one.visit is None and not _is_held(one, account)]
-    return [_visit(one, account.trip) for one in sorted(new, key=lambda one: bool(one.doubtful))]
+    new = [
+        one
+        for one in found.visits
+        if one.spot and one.visit is None and not _is_held(one, found.keepers, account)
+    ]
+    return [_visit(one, found.keepers, account) for one in sorted(new, key=lambda one: bool(one.doubtful))]
 
 
-def _visit(one: ProposedVisit, trip: Trip) -> Suggestion:
-    times = tuple(_local(at, trip)[1] for at in (one.arrived, one.departed))
+def _visit(one: ProposedVisit, keepers: Sequence[Keeper], account: TripAccount) -> Suggestion:
+    (on_date, arrived), (_, departed) = (
+        _local(at, one, keepers, account) for at in (one.arrived, one.departed)
+    )
     states = (one.spot, str(one.arrived), str(one.departed))
-    return Suggestion(Subject.PLACES, one, one.frames, states, times=times)
+    return Suggestion(Subject.PLACES, one, one.frames, states, times=(arrived, departed), on_date=on_date)
 
 
-def _is_held(one: ProposedVisit, account: TripAccount) -> bool:
+def _is_held(one: ProposedVisit, keepers: Sequence[Keeper], account: TripAccount) -> bool:
     """Tell whether the book holds a visit to that viewpoint at that time; one of unknown times may be it."""
-    (on_date, arrived), (_, departed) = (_local(at, account.trip) for at in (one.arrived, one.departed))
+    (on_date, arrived), (_, departed) = (
+        _local(at, one, keepers, account) for at in (one.arrived, one.departed)
+    )
     own = spell_of("", on_date, arrived, departed, account.trip.day_ends_at)
     there = [
         spell_in(account.trip, visit)
@@ -293,10 +306,10 @@ def _state_visit(desk: Desk, book: Book, trip: Trip, one: Suggestion) -> list[st
     assert one.about.spot is not None
     viewpoint = find(desk, VIEWPOINT, one.about.spot)
     arrived_at, departed_at = one.times
-    fields = {
+    fields: dict[str, Any] = {
         "trip_id": trip.id,
         "viewpoint_id": viewpoint.id,
-        "on_date": _local(one.about.arrived, trip)[0],
+        "on_date": one.on_date,
         "arrived_at": arrived_at,
         "departed_at": departed_at,
         "purpose": VisitPurpose.SHOOTING if one.keeper_ids else None,
@@ -342,7 +355,13 @@ def _note(desk: Desk, book: Book, one: Suggestion, changes: Mapping[str, object]
             desk.keepers.put(after)
 
 
-def _local(moment: datetime, trip: Trip) -> tuple[date, time]:
-    """Return the photographer's day and the minute of an instant, by the trip's clock."""
-    local = moment.astimezone(zone_of(trip.zone or "UTC")).replace(tzinfo=None, second=0, microsecond=0)
-    return day_of(local, trip.day_ends_at), local.time()
+def _local(
+    moment: datetime, one: ProposedVisit, keepers: Iterable[Keeper], account: TripAccount
+) -> tuple[date, time]:
+    """Return the photographer's day and the minute of an instant, by the clock at a stay."""
+    on_date = None
+    for _ in range(2):  # which day it is depends on the clock, which may be stated for the day
+        zone = zone_of_stay(one, keepers, account, on_date) or UTC
+        local = wall_at(moment, zone).replace(second=0, microsecond=0)
+        on_date = day_of(local, account.trip.day_ends_at)
+    return day_of(local, account.trip.day_ends_at), local.time()

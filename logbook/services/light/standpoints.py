@@ -5,13 +5,13 @@ answered without opening, or even importing, the book.
 """
 
 from dataclasses import dataclass, replace
-from datetime import date, tzinfo
-from enum import StrEnum
+from datetime import UTC, date, tzinfo
 from typing import TYPE_CHECKING
 
 from logbook.domain.checks import check_zone
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.horizon import SEA, Horizon, horizon_text, seen_deg
+from logbook.domain.place_clock import PlaceClock, ZoneFrom, clock_at
 from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
@@ -22,15 +22,6 @@ from logbook.sky.observer import Observer
 if TYPE_CHECKING:
     from logbook.craft.met_light import MetLight
     from logbook.store.book import Book
-
-
-class ZoneFrom(StrEnum):
-    """What a place's time zone was taken from."""
-
-    STATED = "stated"
-    SITE = "site"
-    TRIP = "trip"
-    COORDINATE = "coordinate"
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,27 +99,21 @@ def at_viewpoint(
     site: Site | None,
     *,
     facing_deg: float | None = None,
-    zone: str | None = None,
-    trip_zone: str | None = None,
+    clock: PlaceClock | None = None,
 ) -> Standpoint | None:
     """A standpoint at a viewpoint, or at its site where it has no position itself; None where neither has.
 
-    The zone is the stated one, else the site's, else the trip's, else the one at the coordinate.
+    Without a clock it is read by the site's, else by that of the coordinate, else by UTC.
     """
     observer = observer_at(viewpoint, site)
     if observer is None:
         return None
-    known = (
-        (zone, ZoneFrom.STATED),
-        (site.zone if site else None, ZoneFrom.SITE),
-        (trip_zone, ZoneFrom.TRIP),
-    )
-    name, zone_from = next(((n, w) for n, w in known if n is not None), (None, ZoneFrom.COORDINATE))
-    check_zone(name)
+    here = Position(observer.latitude_deg, observer.longitude_deg)
+    counts = clock or clock_at(here, None, site_zone=site.zone if site else None)
     return Standpoint(
         observer,
-        zone_at(Position(observer.latitude_deg, observer.longitude_deg)) if name is None else zone_of(name),
-        zone_from,
+        zone_of(counts.zone) if counts else UTC,
+        counts.zone_from if counts else ZoneFrom.COORDINATE,
         viewpoint.facing_deg if facing_deg is None else facing_deg,
         viewpoint.slug,
         viewpoint.title,
@@ -140,7 +125,7 @@ def at_viewpoint(
 def find_standpoint(
     book: "Book", wanted: str, on_date: date, *, facing_deg: float | None, zone: str | None
 ) -> Standpoint:
-    """The standpoint of a viewpoint in the book; where its site has no zone, with that of the trip in it.
+    """The standpoint of a viewpoint in the book; on a day, by the clock that counts there.
 
     Raises InvalidValueError where nobody said where it lies.
     """
@@ -153,13 +138,22 @@ def find_standpoint(
         viewpoint = find(desk, VIEWPOINT, wanted)
         site = desk.sites.get(viewpoint.site_id)
         trip = trip_at(desk, viewpoint, on_date)
+        day = desk.days.first(trip_id=trip.id, on_date=on_date) if trip else None
         met = met_light_in(desk, {viewpoint.id: viewpoint}, {site.id: site} if site else {})
-    trip_zone = trip.zone if trip else None
-    found = at_viewpoint(viewpoint, site, facing_deg=facing_deg, zone=zone, trip_zone=trip_zone)
+    check_zone(zone)
+    counts = clock_at(
+        viewpoint.position or (site.position if site else None),
+        on_date,
+        site_zone=site.zone if site else None,
+        day_zone=day.zone if day else None,
+        trip_zone=trip.zone if trip else None,
+    )
+    clock = PlaceClock(zone, ZoneFrom.STATED) if zone is not None else counts
+    found = at_viewpoint(viewpoint, site, facing_deg=facing_deg, clock=clock)
     if found is None:
         raise InvalidValueError(
             f"Neither {viewpoint.slug} nor its site has a position; "
             f'add one with "logbook viewpoint edit {viewpoint.slug} --lat DEG --lon DEG".'
         )
-    from_trip = trip.slug if trip is not None and found.zone_from is ZoneFrom.TRIP else None
+    from_trip = trip.slug if trip is not None and found.zone_from in (ZoneFrom.TRIP, ZoneFrom.DAY) else None
     return replace(found, zone_trip=from_trip, met_light=met.get(viewpoint.id, ()))

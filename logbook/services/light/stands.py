@@ -1,16 +1,16 @@
 """Where pictures and viewpoints stand under the sky: place, height, horizon, and whose zone that is."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import UTC, tzinfo
+from datetime import tzinfo
 
 from logbook.domain.account import TripAccount
-from logbook.domain.errors import InvalidValueError
 from logbook.domain.horizon import seen_deg
 from logbook.domain.keeper import Keeper
+from logbook.domain.place_clock import zones_there
 from logbook.domain.position import Position, distance_m
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import UTC_NAME, zone_of
 from logbook.sky.observer import Observer
 
 SAME_SUN_M = 50_000.0  # m; the sun's height differs by no more than the arc between two places, here 0.45 deg
@@ -35,12 +35,7 @@ def elevation_of(viewpoint: Viewpoint | None, site: Site | None) -> float | None
 
 def zone_at(position: Position) -> tzinfo:
     """The time zone at a coordinate, from the packaged boundaries; UTC where none is known there."""
-    from tzfpy import get_tz
-
-    try:
-        return zone_of(get_tz(position.longitude_deg, position.latitude_deg) or "UTC")
-    except InvalidValueError:  # boundaries newer than the zone database
-        return UTC
+    return zone_of(next(iter(zones_there(position)), UTC_NAME))
 
 
 def stands_of(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, Observer]:

@@ -13,6 +13,7 @@ from logbook.domain.written.moments import zone_written
 from logbook.domain.written.outcomes import outcome_written, reasons_written, written_shot
 from logbook.domain.written.understanding import understood
 from logbook.services import kinds
+from logbook.services.keeper_clocks import follow_places
 from logbook.services.night.before_lens import say_changed, say_filters, say_sure
 from logbook.services.night.clocks_said import say_clock
 from logbook.services.night.conditions import say_conditions
@@ -44,7 +45,10 @@ def apply(evening: Evening, question: Question, given: Given | None) -> Understo
     Raises InvalidValueError or NotFoundError, in one sentence, for an answer that cannot be understood, and
     ConflictError for one to a question that is no longer asked.
     """
-    return _APPLIED[question.asks](evening, question, given)
+    applied = _APPLIED[question.asks](evening, question, given)
+    if question.asks in _PLACES and (trip := evening.desk.trips.get(evening.trip.id)) is not None:
+        follow_places(evening.desk, trip, evening.now)
+    return applied
 
 
 def _zone(evening: Evening, _question: Question, given: Given | None) -> Understood:
@@ -129,6 +133,8 @@ def _shown(evening: Evening, _question: Question, given: Given | None) -> Unders
     return Understood()
 
 
+# what may say where pictures were made, and so whose clock was read there
+_PLACES = (Asks.ZONE, Asks.CLOCK, Asks.CHANGES, Asks.VIEWPOINT, Asks.NEW_VIEWPOINT, Asks.TIMES, Asks.STAY)
 _APPLIED = {
     Asks.ZONE: _zone,
     Asks.CLOCK: say_clock,

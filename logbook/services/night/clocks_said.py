@@ -10,12 +10,15 @@ from datetime import datetime, time
 from logbook.craft.clock_facts import from_shown_clock
 from logbook.domain.day import moment_on
 from logbook.domain.errors import ConflictError, InvalidValueError, WrongUseError
+from logbook.domain.keeper import in_order
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.written.corrections import correction_text, correction_written
 from logbook.domain.written.moments import clock_text, time_written
+from logbook.services.accounts import day_of
 from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
+from logbook.services.keeper_clocks import zone_meant
 from logbook.services.naming import Narrow, one_keeper
 from logbook.services.night.evening import Evening, Given, Understood, told
 from logbook.services.night.questions import Question, clock_name
@@ -39,7 +42,16 @@ def say_clock(evening: Evening, question: Question, given: Given | None) -> Unde
 
 def _statement(evening: Evening, body: str, stretch: ClockStretch, text: str) -> tuple[ClockStatement, str]:
     """Return what is stated of a clock, and that in a sentence."""
-    zone = evening.trip.zone
+    keepers = evening.desk.keepers.all(trip_id=evening.trip.id)
+    own = in_order(
+        one
+        for one in keepers
+        if one.camera == body
+        and day_of(one, evening.trip) == evening.on_date
+        and (at := one.camera_time) is not None
+        and stretch.holds(at)
+    )
+    zone = zone_meant(evening.desk, evening.trip, own[0] if own else None)
     if zone is None:
         raise WrongUseError("The trip has no zone yet; set it with trip edit --zone, then try again.")
     found = _SHOWS.fullmatch(text.strip())
@@ -53,6 +65,7 @@ def _statement(evening: Evening, body: str, stretch: ClockStretch, text: str) ->
         raise InvalidValueError(
             f"{frame.file} says nothing about this clock; name a picture from {body} that has a time."
         )
+    zone = zone_meant(evening.desk, evening.trip, frame) or zone
     shown = moment_on(evening.on_date, time_written(found["at"]), evening.trip.day_ends_at)
     source = f"{frame.file} shows {clock_text(shown.time())}"
     fact = from_shown_clock(body, wall, shown, offset_s_of(zone, shown), source)

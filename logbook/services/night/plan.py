@@ -6,7 +6,7 @@ viewpoint.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime, time
+from datetime import date, datetime, time, tzinfo
 
 from logbook.craft.inference.tries import tries_from_numbers
 from logbook.craft.matching import MatchKind
@@ -20,7 +20,7 @@ from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.proposed import Righted, righted
 from logbook.services.clocks.zones import in_its_zone
 from logbook.services.keepers.bare_lens import doubted_without_filter
-from logbook.services.keepers.proposals import Proposals, frames_of, proposals_in
+from logbook.services.keepers.proposals import Proposals, frames_of, proposals_in, zone_of_stay
 from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
 from logbook.services.night.grouping import groups_of
 from logbook.services.night.planned import NightPlan, PlannedVisit, begin_of
@@ -177,22 +177,23 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
     result: list[_Placed] = []
     in_book = [one for one in account.visits if one.on_date == on_date]
     for visit in in_book:
-        slug = slugs[visit.viewpoint_id]
+        slug, zone = slugs[visit.viewpoint_id], account.zone_on(on_date, visit.viewpoint_id)
         there = [one for one in in_book if one.viewpoint_id == visit.viewpoint_id]
         stays = [one for one in found.visits if one.spot == slug and one.visit is None]
         same = [one for one in found.visits if one.visit == visit.id]  # a stated time claims its frames
-        same += stays_of(visit, there, stays, account.trip)
+        same += stays_of(visit, there, stays, account.trip, zone)
         left = [one for one in left if one not in same]
         frames = frozenset(key for one in same for key in one.frames)
-        result.append((visit_in_book(visit, slug, same, account.trip.zone), frames))
+        result.append((visit_in_book(visit, slug, same, zone), frames))
     known = {visit.id for visit in account.visits}
     for one in left:
+        zone = zone_of_stay(one, found.keepers, account, on_date)
         planned = PlannedVisit(
             id_of_stay(one, account.trip, on_date, known | {visit.id for visit, _ in result}),
             one.spot,
-            _clock(one.arrived, account.trip.zone),
-            _clock(one.departed, account.trip.zone),
-            _reason(one, account.trip.zone),
+            _clock(one.arrived, zone),
+            _clock(one.departed, zone),
+            _reason(one, zone),
             (),
             None,
             None,
@@ -204,7 +205,7 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
     return sorted(result, key=lambda pair: begin_of(pair[0], on_date, account.trip.day_ends_at))
 
 
-def _reason(one: ProposedVisit, zone: str | None) -> str:
+def _reason(one: ProposedVisit, zone: tzinfo | None) -> str:
     """Why a visit is proposed, and where it may be two."""
     doubts = [
         f"perhaps two stays from {_clock(each.arrived, zone)} on ({each.reason})" for each in one.doubtful
@@ -213,7 +214,7 @@ def _reason(one: ProposedVisit, zone: str | None) -> str:
 
 
 def visit_in_book(
-    visit: Visit, slug: str, same: Sequence[ProposedVisit] = (), zone: str | None = None
+    visit: Visit, slug: str, same: Sequence[ProposedVisit] = (), zone: tzinfo | None = None
 ) -> PlannedVisit:
     """A visit that the book has; times that nobody stated are proposed from the frames and the track."""
     names = ("arrived_at", "departed_at", "support", "tries")
@@ -242,5 +243,5 @@ def visit_in_book(
     )
 
 
-def _clock(instant: datetime, zone: str | None) -> str:
+def _clock(instant: datetime, zone: tzinfo | None) -> str:
     return local_minute(instant, zone).time().isoformat("minutes")

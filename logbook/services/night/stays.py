@@ -5,7 +5,7 @@ stay is still the one that it was named from: the clock of its frames may have b
 """
 
 from collections.abc import Collection, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta, tzinfo
 from itertools import count, pairwise
 
 from logbook.craft.stays import LONGEST_PAUSE_S, ProposedVisit
@@ -13,7 +13,7 @@ from logbook.domain.day import window_on
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
-from logbook.domain.zones import wall_at, zone_of
+from logbook.domain.zones import wall_at
 from logbook.services.night.evening import made_id
 
 MINUTE = timedelta(minutes=1)
@@ -35,22 +35,23 @@ def _id_from(trip: Trip, on_date: date, begun: str, number: int) -> str:
 
 
 def stays_of(
-    visit: Visit, there: Sequence[Visit], stays: Sequence[ProposedVisit], trip: Trip
+    visit: Visit, there: Sequence[Visit], stays: Sequence[ProposedVisit], trip: Trip, zone: tzinfo | None
 ) -> list[ProposedVisit]:
     """Return the stays at a viewpoint that are one visit of the book, of all its visits there that day.
 
     A stay belongs to the visit that it shares most time with. A visit that meets none, and whose times nobody
     stated, has the stay that it was named from. What shares time with none goes, one each and in their order,
     to such visits. Where there is a single one, it has the stay that it was named from, and those near that.
+    `zone` is that of the viewpoint's clock on the day.
     """
     named = _named(there, stays, trip)
     if len(there) == 1:
-        meeting = [one for one in stays if _shared_min(one, visit, trip) >= 0]
+        meeting = [one for one in stays if _shared_min(one, visit, trip, zone) >= 0]
         if not are_times_open(visit):
             return meeting
         return _with_near(list(named) or meeting or list(stays[:1]), stays)
-    best = {one: max(there, key=lambda each: _shared_min(one, each, trip)) for one in stays}
-    owners = {one: each.id for one, each in best.items() if _shared_min(one, each, trip) >= 0}
+    best = {one: max(there, key=lambda each: _shared_min(one, each, trip, zone)) for one in stays}
+    owners = {one: each.id for one, each in best.items() if _shared_min(one, each, trip, zone) >= 0}
     met = set(owners.values())
     owners |= {one: made for one, made in named.items() if one not in owners and made not in met}
     apart = [one for one in stays if one not in owners]
@@ -83,12 +84,12 @@ def _with_near(own: Sequence[ProposedVisit], stays: Sequence[ProposedVisit]) -> 
     return [one for run in runs if any(each in own for each in run) for one in run]
 
 
-def _shared_min(stay: ProposedVisit, visit: Visit, trip: Trip) -> int:
+def _shared_min(stay: ProposedVisit, visit: Visit, trip: Trip, zone: tzinfo | None) -> int:
     """Return the minutes that a stay shares with a visit; below zero where they do not meet."""
     arrived, departed = window_on(visit.on_date, visit.arrived_at, visit.departed_at, trip.day_ends_at)
     if arrived is None or departed is None:
         return -1
-    first, last = (local_minute(at, trip.zone) for at in (stay.arrived, stay.departed))
+    first, last = (local_minute(at, zone) for at in (stay.arrived, stay.departed))
     return (min(last, _minute(departed)) - max(first, _minute(arrived))) // MINUTE
 
 
@@ -98,9 +99,9 @@ def are_times_open(visit: Visit) -> bool:
     return is_open or visit.provenance_of("arrived_at") is not Provenance.STATED
 
 
-def local_minute(instant: datetime, zone: str | None) -> datetime:
+def local_minute(instant: datetime, zone: tzinfo | None) -> datetime:
     """Return the minute that the place's clock shows at an instant, without a zone."""
-    return _minute(wall_at(instant, zone_of(zone)) if zone else instant)
+    return _minute(wall_at(instant, zone) if zone else instant)
 
 
 def _minute(moment: datetime) -> datetime:

@@ -176,7 +176,8 @@ def _standpoint(account: TripAccount, shot: Shot) -> Standpoint | None:
     viewpoint = account.viewpoints.get(shot.viewpoint_id or "")
     if viewpoint is None:
         return None
-    return at_viewpoint(viewpoint, account.sites.get(viewpoint.site_id), trip_zone=account.trip.zone)
+    site = account.sites.get(viewpoint.site_id)
+    return at_viewpoint(viewpoint, site, clock=account.clock_on(shot.on_date, viewpoint.id))
 
 
 def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ...]]:

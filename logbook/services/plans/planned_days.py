@@ -59,8 +59,8 @@ def _phases(
     account: TripAccount, shots: tuple[Shot, ...], on_date: date | None, limits: LightLimits
 ) -> DayPhases | None:
     """The kinds of light where the first shot of the day is made."""
-    places = [standpoint_of(account, account.viewpoints.get(shot.viewpoint_id or "")) for shot in shots]
-    place = next(filter(None, places), None)
+    viewpoints = [account.viewpoints.get(shot.viewpoint_id or "") for shot in shots]
+    place = next(filter(None, (standpoint_of(account, one, on_date) for one in viewpoints)), None)
     if place is None or on_date is None or not account.counts(on_date):
         return None
     at = Position(place.observer.latitude_deg, place.observer.longitude_deg)

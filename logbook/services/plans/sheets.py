@@ -116,11 +116,14 @@ def day_in(
     )
 
 
-def standpoint_of(account: TripAccount, viewpoint: Viewpoint | None) -> Standpoint | None:
-    """Return where a viewpoint stands, or None where neither it nor its site has a position."""
+def standpoint_of(
+    account: TripAccount, viewpoint: Viewpoint | None, on_date: date | None
+) -> Standpoint | None:
+    """Return where a viewpoint stands, and whose clock counts there on a day; None where it has no place."""
     if viewpoint is None:
         return None
-    return at_viewpoint(viewpoint, account.sites.get(viewpoint.site_id), trip_zone=account.trip.zone)
+    site = account.sites.get(viewpoint.site_id)
+    return at_viewpoint(viewpoint, site, clock=account.clock_on(on_date, viewpoint.id))
 
 
 def _skies(
@@ -135,7 +138,7 @@ def _skies(
     frame = LensAndSensor(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     for site in sites:
-        stands = [standpoint_of(account, one) for one in viewpoints if one.site_id == site.id]
+        stands = [standpoint_of(account, one, on_date) for one in viewpoints if one.site_id == site.id]
         by_horizon = {one.observer.horizon_deg: one for one in reversed(stands) if one}
         found += [
             (site, light_of_day(one, on_date, frame, limits, account.trip.day_ends_at))
@@ -147,7 +150,7 @@ def _skies(
 
 def shot_light(account: TripAccount, shot: Shot, limits: LightLimits = CUSTOMARY) -> ShotLight | None:
     """Return the sun at the middle of a shot's window; None where place or time is not known."""
-    standpoint = standpoint_of(account, account.viewpoints.get(shot.viewpoint_id or ""))
+    standpoint = standpoint_of(account, account.viewpoints.get(shot.viewpoint_id or ""), shot.on_date)
     middle = _middle(shot, standpoint, account.trip.day_ends_at)
     if standpoint is None or middle is None:
         return None
@@ -155,7 +158,7 @@ def shot_light(account: TripAccount, shot: Shot, limits: LightLimits = CUSTOMARY
     direction = None
     is_in_sight = sun.altitude_deg >= standpoint.observer.sun_rises_deg
     if standpoint.facing_deg is not None and is_in_sight:
-        direction = light_direction(standpoint.facing_deg, sun.azimuth_deg)
+        direction = light_direction(standpoint.facing_deg, sun.azimuth_deg, sun.altitude_deg)
     at = middle.astimezone(standpoint.zone)
     hidden_by = standpoint.horizon_text if standpoint.observer.hides(sun.altitude_deg) else None
     phase = phase_at(sun.altitude_deg, limits)

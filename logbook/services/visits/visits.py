@@ -16,6 +16,7 @@ from logbook.domain.observed import seen_on
 from logbook.domain.said import counted
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
+from logbook.services.keeper_clocks import follow_places
 from logbook.services.kinds import VISIT, Fields
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
@@ -57,7 +58,9 @@ def settle(desk: Desk, trip: Trip, made: Visit, now: datetime) -> tuple[Visit, l
     fitted, told = make_room(desk, trip, made, now)
     if fitted != made:
         desk.visits.put(fitted)
-    return fitted, told + told_of(desk, fitted, claim(desk, trip, fitted, now))
+    claimed = claim(desk, trip, fitted, now)
+    follow_places(desk, trip, now, claimed.taken)
+    return fitted, told + told_of(desk, fitted, claimed)
 
 
 def edit_visit(book: Book, wanted: str, changes: Fields) -> VisitKept:
@@ -91,6 +94,7 @@ def change(desk: Desk, before: Visit, after: Visit, now: datetime) -> tuple[Visi
         for condition in desk.conditions.all(visit_id=after.id):
             desk.conditions.put(replace(condition, on_date=after.on_date, updated=now))
     gone = let_go(desk, trip, {one.id for one in keepers}, now)
+    follow_places(desk, trip, now)
     if gone:
         are, they_were = ("is", "it was") if gone == 1 else ("are", "they were")
         left = f"{counted('keeper', gone)} {are} no longer in a visit"

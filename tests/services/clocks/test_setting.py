@@ -345,7 +345,9 @@ def test_what_is_stated_of_a_range_leaves_the_other_season_to_its_own_time(june:
     assert keeper(june, "A_0001.JPG").taken_local == datetime(2031, 1, 4, 11)  # noqa: DTZ001
 
 
-def test_pictures_made_in_another_zone_than_the_trips_are_named_with_their_own_time(june: Book) -> None:
+def test_pictures_made_where_clocks_differ_from_what_their_camera_is_taken_to_show_are_told(
+    june: Book,
+) -> None:
     with june.writing() as desk:
         for name, longitude_deg in (("A_0101.JPG", -6.97), ("A_0001.JPG", -7.16)):  # either side of a border
             of_file = desk.keepers.first(file=name)
@@ -354,6 +356,6 @@ def test_pictures_made_in_another_zone_than_the_trips_are_named_with_their_own_t
     doubts = [doubt for one in list_clocks(june, "june-coast", "Halvern") for doubt in one.doubts]
     (found,) = (one for one in doubts if "another zone" in one)
     assert found == (
-        "A_0101.JPG was made in another zone, Europe/Madrid, where it was 19:00; this trip keeps "
-        "Europe/Lisbon time, and only a separate trip could keep the other"
+        "A_0101.JPG was made in another zone, Europe/Madrid; the camera is taken to show Europe/Lisbon "
+        "time, as nobody said whether it was set there"
     )

@@ -131,6 +131,7 @@ def records() -> Records:
                 slug="hollow-arch",
                 title="Hollow Arch",
                 location_shown=Disclosure.WITHHELD,
+                zone="Asia/Dushanbe",  # the trip's: made up like the place, so that its days are the track's
                 access="crawl in",
                 **_place(61.23456, 7.65432, 120.0),
             ),

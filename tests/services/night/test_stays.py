@@ -55,7 +55,7 @@ def visit(named_from: ProposedVisit | None = None, times: str = "", *, is_stated
 
 def shared(visits: Sequence[Visit], stays: Sequence[ProposedVisit]) -> list[list[ProposedVisit]]:
     """The stays of each visit."""
-    return [stays_of(one, visits, stays, TRIP) for one in visits]
+    return [stays_of(one, visits, stays, TRIP, UTC) for one in visits]
 
 
 @pytest.mark.parametrize("times", ["", "20:30-20:38", "17:10-17:20"])

@@ -5,14 +5,18 @@ from typing import Any
 
 import pytest
 
+from logbook.domain.day import Day
+from logbook.domain.place_clock import ZoneFrom
+from logbook.domain.record import new_record
 from logbook.services import kinds, records
-from logbook.services.light.standpoints import ZoneFrom, find_standpoint
+from logbook.services.light.standpoints import find_standpoint
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
 
+DAY = date(2033, 4, 3)
 TRIPS = {  # slug to first day, last day and zone; each planned a shot at the ledge
     "early": (date(2031, 4, 1), date(2031, 4, 9), "Asia/Tashkent"),
-    "late": (date(2033, 4, 1), date(2033, 4, 9), "Asia/Bishkek"),
+    "late": (date(2033, 4, 1), date(2033, 4, 9), "Asia/Ashgabat"),
     "undated": (None, None, "+03:00"),
     "zoneless": (date(2031, 4, 3), date(2031, 4, 4), None),
 }
@@ -37,7 +41,7 @@ def met(book: Book) -> Book:
         (date(2031, 12, 1), "early", "Asia/Tashkent"),
         (date(2032, 4, 1), "valley", "Asia/Dushanbe"),
         (date(2033, 1, 1), "valley", "Asia/Dushanbe"),
-        (date(2040, 1, 1), "late", "Asia/Bishkek"),
+        (date(2040, 1, 1), "late", "Asia/Ashgabat"),
         (date(2020, 1, 1), "early", "Asia/Tashkent"),
     ],
 )
@@ -66,3 +70,19 @@ def test_the_sites_own_zone_and_a_stated_one_go_first_and_no_trip_leaves_the_coo
     for zone, origin in ((None, ZoneFrom.SITE), ("+01:00", ZoneFrom.STATED)):
         stand = find_standpoint(met, "quarry-ledge", date(2031, 4, 3), facing_deg=None, zone=zone)
         assert (stand.zone_from, stand.zone_trip) == (origin, None)
+
+
+def test_a_trip_whose_clocks_differ_from_the_places_lends_none(met: Book) -> None:
+    records.edit(met, kinds.TRIP, "late", {"zone": "Asia/Bishkek"})
+    stand = find_standpoint(met, "quarry-ledge", date(2033, 4, 3), facing_deg=None, zone=None)
+    told = (str(stand.zone), stand.zone_from, stand.zone_trip)
+    assert told == ("Asia/Dushanbe", ZoneFrom.COORDINATE, None)
+
+
+def test_what_was_said_of_the_day_goes_before_the_coordinates_and_is_the_trips(met: Book) -> None:
+    with met.writing() as desk:
+        trip = desk.trips.first(slug="late")
+        assert trip is not None
+        desk.days.put(Day(**new_record(met.now()), trip_id=trip.id, on_date=DAY, zone="+06:00"))
+    stand = find_standpoint(met, "quarry-ledge", DAY, facing_deg=None, zone=None)
+    assert (str(stand.zone), stand.zone_from, stand.zone_trip) == ("+06:00", ZoneFrom.DAY, "late")

@@ -19,7 +19,6 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
 from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind
-from logbook.domain.zones import zone_of
 from logbook.faces.report.drawings.light_band import BAND, light_band, light_key
 from logbook.faces.report.drawings.svg import (
     NARROW,
@@ -104,13 +103,12 @@ def light_of(order: Order, day: date) -> tuple[DayPhases | None, tzinfo]:
     trip = order.account.trip
     for viewpoint_id in _used(order, day):
         if found := order.account.position_at(viewpoint_id):
-            site = order.account.site_of(viewpoint_id)
-            zone = order.account.zone_on(day, site)
+            clock = order.account.clock_on(day, viewpoint_id)
+            zone = clock.zone if clock else None
             light = day_light(day, _rounded(found[0]), zone, trip.day_ends_at, order.limits)
             if light:
                 return light, light.zone
-    zone = order.account.zone_on(day)
-    return None, zone_of(zone) if zone else UTC
+    return None, order.account.zone_on(day) or UTC
 
 
 def _used(order: Order, day: date) -> list[str]:
@@ -137,14 +135,25 @@ def _gathered(
         (
             place_name(order.account, visit.viewpoint_id) or "Somewhere",
             window_text(visit.arrived_at, visit.departed_at) or "time not noted",
-            *instants_on(day, visit.arrived_at, visit.departed_at, ends_at, zone),
+            *instants_on(
+                day,
+                visit.arrived_at,
+                visit.departed_at,
+                ends_at,
+                order.account.zone_on(day, visit.viewpoint_id) or zone,
+            ),
         )
         for visit in visits
     ]
     levels = sorted(
         (
             (
-                in_utc(moment_on(day, one.at, ends_at), zone) if one.at else None,
+                in_utc(
+                    moment_on(day, one.at, ends_at),
+                    order.account.zone_on(day, one.viewpoint_id, one.site_id) or zone,
+                )
+                if one.at
+                else None,
                 one.kind,
                 one.level,
                 place_name(order.account, one.viewpoint_id, one.site_id),
@@ -155,7 +164,9 @@ def _gathered(
         key=lambda one: str(one[0] or ""),
     )
     taken = [
-        (in_utc(moment, zone), order.keeper_numbers[one.id]) for one in keepers if (moment := one.place_time)
+        (one.taken_utc or in_utc(moment, zone), order.keeper_numbers[one.id])
+        for one in keepers
+        if (moment := one.place_time)
     ]
     moments = [at for one in told for at in one[2:] if at] + [at for at, _ in taken]
     moments += [at for at, *_ in levels if at]

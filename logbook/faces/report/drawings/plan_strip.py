@@ -46,7 +46,8 @@ def _windows(day: PlannedDay, light: DayPhases) -> list[_Window]:
     found = []
     for shot in day.shots:
         ends_at = day.account.trip.day_ends_at
-        first, last = instants_on(day.on_date, shot.window_from, shot.window_to, ends_at, light.zone)
+        zone = day.account.zone_on(day.on_date, shot.viewpoint_id) or light.zone
+        first, last = instants_on(day.on_date, shot.window_from, shot.window_to, ends_at, zone)
         if (known := first or last) is not None:
             found.append((line(shot.title), known, last if first else None))
     return found

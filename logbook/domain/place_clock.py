@@ -1,0 +1,86 @@
+"""Whose clock counts at a place on a day: what was said of the site, else of the day, else where it lies.
+
+One surprising decision: a trip's zone gives way to the place's own where clocks differ there. A trip may
+cross a border at noon, and a window planned beyond it is meant by the clock that hangs there; whoever keeps
+another time says so of the day or the site. At sea the trip's zone counts, as a ship keeps its port's time.
+"""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from enum import StrEnum
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.position import Position
+from logbook.domain.zones import zone_of
+
+_AT_SEA = ("Etc/", "UTC")  # how zones begin that are reckoned from the longitude alone
+_LOOKS = (timedelta(0), timedelta(hours=12), timedelta(hours=24), timedelta(hours=36))  # from midnight on
+
+
+class ZoneFrom(StrEnum):
+    """What a place's time zone was taken from."""
+
+    STATED = "stated"
+    SITE = "site"
+    DAY = "day"
+    TRIP = "trip"
+    COORDINATE = "coordinate"
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceClock:
+    """A zone as the book stores it, and what it was taken from."""
+
+    zone: str
+    zone_from: ZoneFrom
+
+
+def clock_at(
+    position: Position | None,
+    on_date: date | None,
+    *,
+    site_zone: str | None = None,
+    day_zone: str | None = None,
+    trip_zone: str | None = None,
+) -> PlaceClock | None:
+    """Return the clock at a place on a day (None: on no particular one); None where nothing tells a zone."""
+    if site_zone is not None:
+        return PlaceClock(site_zone, ZoneFrom.SITE)
+    if day_zone is not None:
+        return PlaceClock(day_zone, ZoneFrom.DAY)
+    there = zones_there(position) if position is not None else ()
+    on_land = tuple(one for one in there if not one.startswith(_AT_SEA))
+    if trip_zone is not None and not (on_land and _differs(trip_zone, on_land, on_date)):
+        return PlaceClock(trip_zone, ZoneFrom.TRIP)
+    return PlaceClock(there[0], ZoneFrom.COORDINATE) if there else None
+
+
+def zones_there(position: Position) -> tuple[str, ...]:
+    """Return the zones at a coordinate, from the packaged boundaries; several where they are disputed.
+
+    A zone that the zone database does not know is left out: boundaries may be newer.
+    """
+    from tzfpy import get_tzs
+
+    return tuple(name for name in get_tzs(position.longitude_deg, position.latitude_deg) if _is_known(name))
+
+
+def _differs(trip_zone: str, there: tuple[str, ...], on_date: date | None) -> bool:
+    """Tell whether clocks of a zone show another time than all clocks of a place, at any hour of a day."""
+    midnight = datetime.combine(on_date or date(2000, 1, 1), time(), UTC)
+    if trip_zone in there or midnight.year in (date.min.year, date.max.year):
+        return False
+    own = zone_of(trip_zone)
+    return all(_shown(own, midnight) != _shown(zone_of(name), midnight) for name in there)
+
+
+def _shown(zone: tzinfo, midnight: datetime) -> list[timedelta | None]:
+    return [(midnight + look).astimezone(zone).utcoffset() for look in _LOOKS]
+
+
+def _is_known(name: str) -> bool:
+    try:
+        zone_of(name)
+    except InvalidValueError:
+        return False
+    return True
