@@ -1,7 +1,7 @@
 """Sites alike, what worked, and what to know before going back: the commands' own words, with the pictures.
 
-One surprising decision: a row of what worked shows the pictures behind it only when it is opened, so that the
-count is read before the eye decides.
+One surprising decision: a row of what worked shows a few of the pictures behind it, and those under its
+count, so that the count is read before the eye decides.
 """
 
 from collections.abc import Mapping
@@ -17,6 +17,7 @@ from logbook.domain.condition_kinds import DIVIDING, KINDS, LIMITING
 from logbook.domain.errors import InvalidValueError, LogbookError, WrongUseError
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.kinds import DATE
+from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind, SubjectKind, Support, TripodRule
 from logbook.domain.written.choices import support_written
 from logbook.faces import typed
@@ -41,7 +42,7 @@ from logbook.faces.worked_shown import (
     undivided_words,
 )
 from logbook.services.alike import alike as alike_to
-from logbook.services.before import USUAL_ISO, Wish
+from logbook.services.before import USUAL_ISO, Before, Wish
 from logbook.services.before import before as brief_of
 from logbook.services.worked import By, Denominator, Row, Worked, WorkedQuestion
 from logbook.services.worked import worked as what_worked
@@ -53,7 +54,8 @@ Word = TypeVar("Word", bound=StrEnum)
 
 SITES_SHOWN = 5
 PICTURES_OF_SITE = 4
-BEHIND_SHOWN = 12  # pictures of a row; all of them are a page away
+BEHIND_SHOWN = 6  # pictures of a row; all of them are a page away
+PICTURES_OF_PLACE = 6  # by which a place is known again, before anything is read about it
 TRIPS_SHOWN = 12  # whose places are offered before one is named
 AGAINST = (Denominator.TRIES, Denominator.SHOTS, Denominator.FILES)
 
@@ -69,6 +71,15 @@ class RowShown:
     lines: tuple[tuple[str, str], ...]
     lessons: tuple[tuple[str, str], ...]
     keepers: tuple[Keeper, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPlace:
+    """Where shots of a trip were planned, for which day, and the latest picture made there on any trip."""
+
+    viewpoint: Viewpoint
+    day: str
+    keeper: Keeper | None
 
 
 @part.get("/look/alike")
@@ -163,6 +174,7 @@ def before() -> Response:
     asked = {name: value.strip() for name, value in request.args.items()}
     opened = book()
     brief: Brief | None = None
+    found: Before | None = None
     keepers: Mapping[str, tuple[Keeper, ...]] = {}
     if asked.get("place"):
         on_date = DATE.typed(asked["on"]) if asked.get("on") else None
@@ -175,6 +187,7 @@ def before() -> Response:
         trips = {one.id: one for one in shelves.trips.all()}
         places = [*shelves.sites.all(), *shelves.viewpoints.all()]
         planned = _planned(shelves) if brief is None else ()
+        made_here = _of_site(shelves, found.site.id, PICTURES_OF_PLACE) if found else []
     return page(
         "before.html",
         opened=opened,
@@ -183,6 +196,7 @@ def before() -> Response:
         kept=[(shots[key].title, made) for key, made in keepers.items() if key in shots],
         places=places,
         planned=planned,
+        made_here=made_here,
         trips={key: one.slug for key, one in trips.items()},
         supports=[one for one in Support if one is not Support.UNKNOWN],
         title=f"Before going back: {brief.place}" if brief else "Before going back",
@@ -238,13 +252,13 @@ def _rows(shelves: Shelves, found: Worked) -> list[RowShown]:
     return shown
 
 
-def _of_site(shelves: Shelves, site_id: str) -> list[Keeper]:
+def _of_site(shelves: Shelves, site_id: str, most: int = PICTURES_OF_SITE) -> list[Keeper]:
     stands = {one.id for one in shelves.viewpoints.all(site_id=site_id)}
-    return in_order(shelves.keepers.all(viewpoint_id=stands))[:PICTURES_OF_SITE] if stands else []
+    return in_order(shelves.keepers.all(viewpoint_id=stands))[:most] if stands else []
 
 
-def _planned(shelves: Shelves) -> list[tuple[str, list[tuple[str, str, str]]]]:
-    """Each trip's title, the latest trip first, with slug, title and day of where its shots were planned."""
+def _planned(shelves: Shelves) -> list[tuple[str, list[PlannedPlace]]]:
+    """Each trip's title, the latest trip first, with where its shots were planned, and when."""
     stands = {one.id: one for one in shelves.viewpoints.all()}
     trips = sorted(shelves.trips.all(), key=lambda one: str(one.starts_on or ""), reverse=True)
     found = []
@@ -252,7 +266,9 @@ def _planned(shelves: Shelves) -> list[tuple[str, list[tuple[str, str, str]]]]:
         shots = [one for one in shelves.shots.all(trip_id=trip.id) if one.viewpoint_id in stands]
         places = {(str(one.on_date or ""), one.viewpoint_id or "") for one in shots}
         if places:
-            named = [(stands[place].slug, stands[place].title, day) for day, place in sorted(places)]
+            own = {place for _, place in places}
+            seen = {one.viewpoint_id: one for one in in_order(shelves.keepers.all(viewpoint_id=own))}
+            named = [PlannedPlace(stands[place], day, seen.get(place)) for day, place in sorted(places)]
             found.append((trip.title, named))
     return found
 

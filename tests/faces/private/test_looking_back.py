@@ -127,6 +127,20 @@ def test_what_worked_has_its_rates_and_the_pictures_behind_each_row(
     assert {one for path in pages for one in boxes(visitor.ask(path).text)} == behind
 
 
+def test_a_row_of_what_worked_shows_pictures_under_its_count(visitor: Visitor, book_path: Path) -> None:
+    some = keepers(book_path)[:8]
+    stated = [("viewpoint", "quarry-ledge"), ("support", "tripod"), ("do", "note")]
+    visitor.send_pairs(f"/trip/{TRIP}/pictures", [*ticks(*some), *stated])
+    text = visitor.ask("/look/worked").text
+    row = text[text.index("<h2>tripod") :]
+    shown = re.findall(r'src="/picture/(\w+)/small"', row.partition("</section>")[0])
+    assert len(shown) == 6
+    assert set(shown) <= {one.id for one in some}
+    assert row.index('class="counted"') < row.index("<img")
+    assert "<img" not in "".join(re.findall(r"<details.*?</details>", row, re.DOTALL)), "none is folded away"
+    assert "See all 8 pictures behind it" in plain(visitor.ask("/look/worked"))
+
+
 @pytest.mark.slow
 def test_the_pictures_behind_a_row_are_noted_at_once(visitor: Visitor, book_path: Path) -> None:
     stated = [("viewpoint", "quarry-ledge"), ("support", "tripod"), ("do", "note")]
@@ -166,6 +180,25 @@ def test_a_brief_has_light_wish_and_the_pictures_that_were_made(visitor: Visitor
     assert "Last observed: check again" in plain(answer)
     assert "Your wish: 6 s at f/16" in plain(answer)
     assert book_path.exists()
+
+
+def test_places_to_go_back_to_are_known_by_their_pictures(visitor: Visitor, book_path: Path) -> None:
+    opened = Book(book_path, now, create=False)
+    with opened.writing() as desk:
+        stand = next(one for one in desk.viewpoints.all() if desk.shots.first(viewpoint_id=one.id))
+        one, two = sorted(desk.keepers.all(), key=lambda one: one.file)[:2]
+        for keeper in (one, two):
+            desk.keepers.put(replace(keeper, viewpoint_id=stand.id))
+        site = next(one.slug for one in desk.sites.all() if one.id == stand.site_id)
+    offered = dict(
+        re.findall(r'href="/look/before\?place=([\w-]+)[^"]*">(.*?)</a>', visitor.ask("/look/before").text)
+    )
+    assert f'src="/picture/{two.id}/small"' in offered.pop(stand.slug), "the latest one made there"
+    assert offered
+    assert all("<img" not in said and "no picture yet" in said for said in offered.values())
+    text = visitor.ask(f"/look/before?place={site}").text
+    first = re.findall(r'src="/picture/(\w+)/small"', text.partition('<section class="part wide">')[0])
+    assert first == [one.id, two.id], "before anything is read about the place"
 
 
 @pytest.mark.parametrize(
