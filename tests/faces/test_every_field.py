@@ -22,8 +22,7 @@ from logbook.domain.nouns import NOUNS
 from logbook.domain.record import Record
 from logbook.domain.words import OutcomeWord
 from logbook.faces.told import Told, tellable
-from logbook.services.exports.book_json import plain_record, read_record, shelf_of
-from logbook.services.exports.book_schema import book_schema
+from logbook.services.exports.book_json import book_schema, plain_record, read_record, shelf_of
 from logbook.store.book import Book
 from logbook.store.desk import SHELVES
 from logbook.store.tables import table_of

@@ -129,7 +129,7 @@ def _head(made: "Export", form: ExportFormat) -> dict[str, object]:
 
 
 def _print_schema() -> None:
-    from logbook.services.exports.book_schema import book_schema
+    from logbook.services.exports.book_json import book_schema
     from logbook.services.exports.json_text import json_text
 
     answer_file(json_text(book_schema()))

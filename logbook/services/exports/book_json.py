@@ -1,7 +1,8 @@
 """A book, or one trip of it, as one document, and back: every record of every noun, nothing derived.
 
 One surprising decision: a trip's document holds whatever its records refer to, even a shot of another trip
-with the trip that shot needs, so that every document can be put into an empty book.
+with the trip that shot needs, so that every document can be put into an empty book. Its published JSON Schema
+is worked out from what the fields of the nouns say of themselves.
 """
 
 from collections.abc import Iterable, Mapping
@@ -10,8 +11,8 @@ from typing import Any, TypeVar
 
 from logbook.domain.account import TripAccount
 from logbook.domain.errors import LogbookError
-from logbook.domain.fields import facts_of
-from logbook.domain.kinds import DocumentError, a_list, an_object, shown
+from logbook.domain.fields import FieldFacts, facts_of
+from logbook.domain.kinds import DocumentError, Schema, a_list, an_object, shown
 from logbook.domain.nouns import NOUNS
 from logbook.domain.record import Record
 from logbook.store.desk import SHELVES, Desk
@@ -166,3 +167,52 @@ def read_record(noun: type[Noun], data: Any, where: str) -> Noun:
         return noun(**values)
     except LogbookError as error:
         raise DocumentError(where, str(error)) from None
+
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def book_schema() -> Schema:
+    """Return the schema of version 1 of the format."""
+    head: Schema = {
+        "format": {"const": FORMAT},
+        "version": {"const": VERSION},
+        "private": {
+            "type": "boolean",
+            "description": "true: a complete copy; false: without anything you keep private",
+        },
+        "trip": {"type": ["string", "null"], "description": "the one trip it holds; null: a whole book"},
+    }
+    return {
+        "$schema": DIALECT,
+        "$id": f"urn:{FORMAT}:export:{VERSION}",
+        "title": "A book of the shoot logbook, or one trip of it",
+        "description": (
+            "null means unknown, an empty list means none. Instants have an offset; clock readings "
+            "(taken_local, "
+            "since) have none. Shutter speeds are exact fractions of a second. provenance names the "
+            "fields that nobody stated. A field that ends in _id holds the id of another record in the "
+            "same document."
+        ),
+        "type": "object",
+        "properties": head
+        | {name: {"type": "array", "items": _noun(noun)} for name, noun in SHELVES.items()},
+        "required": ["format", "version", "private"],
+        "additionalProperties": False,
+    }
+
+
+def _noun(noun: type[Record]) -> Schema:
+    facts = facts_of(noun)
+    return {
+        "title": noun.__name__,
+        "type": "object",
+        "properties": {name: _field(field) for name, field in facts.items()},
+        "required": [name for name, field in facts.items() if field.is_needed],
+        "additionalProperties": False,
+    }
+
+
+def _field(field: FieldFacts) -> Schema:
+    schema = field.kind.schema
+    return {"anyOf": [schema, {"type": "null"}]} if field.may_be_unknown else schema

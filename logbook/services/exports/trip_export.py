@@ -1,24 +1,80 @@
-"""Exporting: a trip, or a whole book, in one of the open formats.
+"""Exporting: a trip, or a whole book, in one of the open formats; and what an export for others leaves out.
 
 One surprising decision: every format but JSON is written from an account, and what others may not know has
-left the account before; a format knows nothing of privacy.
+left the account before; a format knows nothing of privacy. Beside that, all that is of withheld places is
+left out: a page says that somebody was at such a place, and a file does not, as a program that reads it could
+make nothing of it.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from datetime import UTC
+from hashlib import sha256
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion import account_for
 from logbook.domain.errors import WrongUseError
 from logbook.domain.export_format import ExportFormat
-from logbook.domain.record import Record
+from logbook.domain.record import Record, cut
 from logbook.domain.shown import Shown, Struck
+from logbook.domain.track import TrackRecord
+from logbook.domain.words import Audience
 from logbook.services.accounts import account_in
 from logbook.services.exports.book_json import Records, book_records, to_document, trip_records
-from logbook.services.exports.for_others import exported, track_records
 from logbook.services.exports.json_text import json_text
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
+
+
+def exported(account: TripAccount, *, private: bool) -> Shown:
+    """Return a trip as it is written for oneself, or for others; what students may see is the measure."""
+    if private:
+        return account_for(account, Audience.ARCHIVE)
+    return without_withheld(account_for(account, Audience.STUDENTS))
+
+
+def without_withheld(shown: Shown) -> Shown:
+    """Return the account without withheld places, what was done or seen there, and kit."""
+    viewpoints, sites = shown.viewpoints, shown.sites
+    visits = tuple(one for one in shown.visits if not shown.hides(one.viewpoint_id))
+    visit_ids = {one.id for one in visits}
+    conditions = tuple(
+        cut(one, "visit_id", visit_ids)
+        for one in shown.conditions
+        if not shown.hides(one.viewpoint_id) and not shown.hides(None, one.site_id)
+    )
+    told = visit_ids | {one.id for one in conditions}
+    left_out = {one.id for one in (*shown.visits, *shown.conditions)} - told
+    return replace(
+        shown,
+        shots=tuple(cut(one, "viewpoint_id", viewpoints) for one in shown.shots),
+        visits=visits,
+        conditions=conditions,
+        lessons=tuple(cut(cut(one, "viewpoint_id", viewpoints), "site_id", sites) for one in shown.lessons),
+        keepers=tuple(cut(one, "viewpoint_id", viewpoints) for one in shown.keepers),
+        kit={},
+        packed=(),
+        withheld={},
+        struck=tuple(one for one in shown.struck if one.record_id not in left_out),
+    )
+
+
+def track_records(shown: Shown, records: Iterable[TrackRecord]) -> tuple[TrackRecord, ...]:
+    """Return the tracks of an account as one record, under the id of the first there was."""
+    first = next(iter(records), None)
+    if first is None or not shown.tracks:
+        return ()
+    segments = [
+        [[fix.at.astimezone(UTC).isoformat(), fix.latitude_deg, fix.longitude_deg, None] for fix in one]
+        for one in shown.tracks
+    ]
+    points = json.dumps(segments)
+    hashed = sha256(points.encode()).hexdigest()
+    blurred = replace(first, file="track", hash=hashed, title=None, points=points, doubts=(), provenance={})
+    return (blurred,)
+
 
 PRIVATE = "private-"  # begins the names of files that are for nobody else
 

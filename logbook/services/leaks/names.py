@@ -1,16 +1,26 @@
 """Finding a name by its words: each that tells alone, all in any order, run together, or its initials.
 
 One surprising decision: nothing is searched for as a whole. A name is a set of words, and where a name has no
-word that would tell alone ("Long Bridge"), it is found only where its words stand side by side.
+word that would tell alone ("Long Bridge"), it is found only where its words stand side by side. What its
+words may also mean stands in lists that are this search's own: were they those of the striking, a word
+that is missing there would be missed here too.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from importlib.resources import files
 from itertools import chain, permutations
 
 from logbook.services.leaks.spelling import is_form_of, is_its_place, is_same
-from logbook.services.leaks.word_lists import CODES, JOINING, ORDINARY
 from logbook.services.leaks.words import WordedText, name_words
+
+_LISTS = (files("logbook.services.leaks") / "ordinary.txt").read_text(encoding="utf-8")
+_LINES = [line for line in _LISTS.splitlines() if not line.startswith("#")]
+
+ORDINARY = frozenset(name_words(" ".join(_LINES[2:])))  # alone they name no place and no person
+JOINING = frozenset(name_words(_LINES[0]))  # they only join the words of a name
+CODES = frozenset(_LINES[1].split())  # capitals that stand for something else on a photographer's page
+
 
 SHORTEST_ALONE = 3  # letters of a word that tells alone
 SHORTEST_JOINED = 6  # letters of a whole name that is found run together

@@ -1,16 +1,21 @@
-"""Finding a position that must not be told: what a text's numbers and codes mean, measured to what is hidden.
+"""Finding a position that must not be told, or a direction of view that points a line at a withheld place.
 
-One surprising decision: of degrees neither signs are looked at, nor which of the two comes first. A journal
-leaves out the west and turns the order round; the same figures elsewhere on the earth are no accident.
+One surprising decision: what a text's numbers and codes mean is measured to what is hidden, and of degrees
+neither signs are looked at, nor which of the two comes first. A journal leaves out the west and turns the
+order round; the same figures elsewhere on the earth are no accident. Of bearings, in words, in figures, in a
+drawing, only those that no view which may be shown has too are looked for, because a page does not say in any
+one way whose bearing a number is.
 """
 
+import re
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from logbook.domain.position import Position
 from logbook.services.leaks.codes import Codes
 from logbook.services.leaks.hidden import HiddenPosition
 from logbook.services.leaks.numbers import Digits, ReadAngle
+from logbook.services.leaks.readings import FileReading
 
 FINE_DEG, COARSE_DEG = 0.0101, 0.1001  # two decimals; one decimal, whole minutes
 SINGLE_DEG, SINGLE_SAID_DEG = 0.00101, 0.0168  # three decimals; whole minutes that say what they are
@@ -122,3 +127,39 @@ def _has(values: Sequence[float], value: float, near: float) -> bool:
     """Tell whether one of some sorted values lies near a value."""
     at = bisect_left(values, value - near)
     return at < len(values) and values[at] <= value + near
+
+
+WITHIN_DEG = 0.75  # bearings are written in whole degrees
+_SAID = re.compile(
+    r"(?<![^\W_])(?:faces|facing|looks|looking|view|bearing|direction|towards)[^\d|\n]{0,40}?(\d{1,3}(?:[.,]\d+)?)\s*"
+    r"(?:°|deg|$|\n)",
+    re.IGNORECASE | re.MULTILINE,
+)
+
+
+class Bearings:
+    """Bearings that must not be told, degrees from true north."""
+
+    def __init__(self, hidden: Iterable[float], shown: Iterable[float]) -> None:
+        allowed = tuple(shown)
+        self._hidden = tuple(
+            one for one in dict.fromkeys(hidden) if not any(_same(one, other) for other in allowed)
+        )
+
+    def in_reading(self, reading: FileReading) -> Iterator[str]:
+        """Yield the bearings in a file that point at something withheld."""
+        if not self._hidden:
+            return
+        for found in _SAID.finditer(reading.figures):
+            if self._is_hidden(float(found[1].replace(",", "."))):
+                yield found[0].strip()
+        for view in reading.views:
+            if self._is_hidden(view):
+                yield f"{view:.0f}°"
+
+    def _is_hidden(self, bearing_deg: float) -> bool:
+        return any(_same(bearing_deg, one) for one in self._hidden)
+
+
+def _same(one: float, other: float) -> bool:
+    return abs((one - other + 180) % 360 - 180) <= WITHIN_DEG

@@ -18,11 +18,10 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
 from logbook.intake.private_tags import private_values
 from logbook.services.keepers.picture_files import real_path
-from logbook.services.leaks.bearings import Bearings
 from logbook.services.leaks.hidden import HiddenPosition
 from logbook.services.leaks.names import Name, SecretNames
 from logbook.services.leaks.own_words import own_words
-from logbook.services.leaks.positions import SecretPositions
+from logbook.services.leaks.positions import Bearings, SecretPositions
 from logbook.services.leaks.words import name_words, read
 
 PLACE, PERSON = "the name of a withheld place", "the name of a private person"

@@ -18,11 +18,11 @@ from logbook.services.books.imports import import_document, read_document
 from logbook.services.exports.book_json import (
     Records,
     book_records,
+    book_schema,
     from_document,
     shelf_of,
     to_document,
 )
-from logbook.services.exports.book_schema import book_schema
 from logbook.services.exports.json_text import json_text, parse_json
 from logbook.store.book import Book
 from logbook.store.desk import SHELVES

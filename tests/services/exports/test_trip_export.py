@@ -18,13 +18,12 @@ from logbook.domain.words import Audience, Disclosure, OutcomeWord
 from logbook.services.books.imports import import_document
 from logbook.services.exports.book_json import from_document
 from logbook.services.exports.calendar import calendar_text
-from logbook.services.exports.for_others import exported
 from logbook.services.exports.geojson import geojson_text
 from logbook.services.exports.gpx import gpx_text
 from logbook.services.exports.json_text import parse_json
 from logbook.services.exports.kml import kml_text
 from logbook.services.exports.settings_csv import settings_csv
-from logbook.services.exports.trip_export import export_trip
+from logbook.services.exports.trip_export import export_trip, exported
 from logbook.store.book import Book
 from tests.domain.discretion.conftest import small_trip
 from tests.services.exports.moment import NOW
