@@ -1,13 +1,15 @@
-"""Names: how a title becomes a slug, and how what a person types finds its slug again.
+"""Names: how a title becomes a slug, how what is typed finds its slug again, how a list of names is changed.
 
-One surprising decision: letters that do not decompose (ø, ł, æ) are folded by their Unicode *name*
-("LATIN SMALL LETTER O WITH STROKE" is an o), so no table of letters has to be kept.
+Surprising decisions: letters that do not decompose (ø, ł, æ) are folded by their Unicode *name* ("LATIN SMALL
+LETTER O WITH STROKE" is an o), so no table of letters has to be kept. Naming something adds to what is in a
+list: one that the last command replaced would lose a private person or an other name without a word.
 """
 
 import difflib
 import re
 import unicodedata
 from collections.abc import Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from logbook.domain.errors import AmbiguousNameError, InvalidValueError, NotFoundError
 
@@ -217,3 +219,23 @@ def _listed(names: Sequence[str], at_most: int) -> str:
 def _quoted(text: str) -> str:
     shown = "".join(letter if letter.isprintable() else "�" for letter in " ".join(text.split()))
     return f'"{shown[:LONGEST_SLUG]}…"' if len(shown) > LONGEST_SLUG else f'"{shown}"'
+
+
+@dataclass(frozen=True, slots=True)
+class Amended:
+    """A change of a list; `anew` drops what was there."""
+
+    add: tuple[str, ...] = ()
+    drop: tuple[str, ...] = ()
+    anew: bool = False
+
+    def of(self, names: Sequence[str]) -> tuple[str, ...]:
+        """Return the list after the change, each name once; NotFoundError where one to drop is not there."""
+        kept = {name_key(name): name for name in ([] if self.anew else names)}
+        for name in self.drop:
+            if kept.pop(name_key(name), None) is None:
+                there = f"it has {', '.join(kept.values())}" if kept else "it has none"
+                raise NotFoundError(f'"{name}" is not one of its names; {there}.')
+        for name in self.add:
+            kept.setdefault(name_key(name), " ".join(name.split()))
+        return tuple(kept.values())

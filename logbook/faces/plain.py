@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from logbook.craft.met_light import Witnesses
     from logbook.craft.plan import Moment
     from logbook.domain.attempts import Attempt
-    from logbook.domain.clock_turns import TimeDoubt
+    from logbook.domain.zones import TimeDoubt
     from logbook.services.plans.outcomes import ShotWithOutcome
     from logbook.services.plans.packing import PackedKit
     from logbook.services.records import Listing

@@ -8,10 +8,10 @@ from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Se
 from dataclasses import Field, dataclass, fields, replace
 from typing import Any, ClassVar, get_args, get_type_hints
 
-from logbook.domain.amending import Amended
 from logbook.domain.errors import WrongUseError
 from logbook.domain.fields import FieldFacts, facts_of
 from logbook.domain.kinds import DATE, FILTER, FILTERS, Names
+from logbook.domain.names import Amended
 from logbook.domain.record import Record
 from logbook.faces import typed
 

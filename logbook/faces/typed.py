@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Any
 
-from logbook.domain.amending import Amended
 from logbook.domain.day import day_of
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.horizon import Horizon
@@ -27,6 +26,7 @@ from logbook.domain.kinds import (
     ZONE,
 )
 from logbook.domain.kinds.numbers import number_typed
+from logbook.domain.names import Amended
 from logbook.domain.position import Position, parse_latitude, parse_longitude, parse_position
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import ConditionKind, Support

@@ -6,10 +6,9 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, time
 from typing import TYPE_CHECKING, Any
 
-from logbook.domain.amending import Amended
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
-from logbook.domain.names import check_slug, is_slug, meant
+from logbook.domain.names import Amended, check_slug, is_slug, meant
 from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
@@ -22,7 +21,7 @@ from logbook.store.desk import Desk, RecordReference
 if TYPE_CHECKING:
     from logbook.craft.clock_light import LightFlag
     from logbook.domain.acutance import Judged
-    from logbook.domain.clock_turns import TimeDoubt
+    from logbook.domain.zones import TimeDoubt
 
 NOTHING_TO_CHANGE = "Say what to change; the command's --help lists the options."
 STANDS_WITHOUT = frozenset(("visit_id",))  # an observation keeps its place and day when its visit goes

@@ -9,9 +9,8 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from logbook.domain.amending import Amended
 from logbook.domain.errors import ConflictError
-from logbook.domain.names import check_slug, name_key
+from logbook.domain.names import Amended, check_slug, name_key
 from logbook.domain.record import Record
 from logbook.services.kinds import Fields, NounKind
 from logbook.store.desk import Desk

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import permutations
 
-from logbook.domain.discretion.abbreviations import Abbreviations
 from logbook.domain.discretion.common_words import JOINING, common_words
+from logbook.domain.discretion.cut_short import Abbreviations, Initials
 from logbook.domain.discretion.endings import (
     ENDINGS,
     SHORTEST_MISSPELT,
@@ -24,7 +24,6 @@ from logbook.domain.discretion.endings import (
     places_within,
 )
 from logbook.domain.discretion.folding import FoldedWord, folded, seen, shortened, spellings, words
-from logbook.domain.discretion.initials import Initials
 
 GAP = 6  # joining words that may stand between two words of a name
 REACH = 16  # words of names within which one is complete; a text that repeats one word would take for ever

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from logbook.domain.discretion.codes import CodeCell, cells, short_cells
 from logbook.domain.discretion.degrees import Angle, angles
-from logbook.domain.discretion.folding import SeenText
+from logbook.domain.discretion.folding import SeenText, in_figures
 from logbook.domain.discretion.grids import (
     FALSE_NORTHING_M,
     ROWS_REPEAT_M,
@@ -22,7 +22,6 @@ from logbook.domain.discretion.grids import (
     zones_near,
 )
 from logbook.domain.discretion.offsets import offsets
-from logbook.domain.discretion.spoken import in_figures
 from logbook.domain.measures import CELL_DEG, metres_per_degree
 from logbook.domain.position import Position
 

@@ -19,7 +19,6 @@ from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import day_of
-from logbook.domain.decided import decided
 from logbook.domain.discretion.audience import NAME_STRUCK, Discretion
 from logbook.domain.discretion.blurred import Blur, with_plain_slugs
 from logbook.domain.discretion.exactness import is_exact, shown_tracks
@@ -29,6 +28,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
 from logbook.domain.measures import CELL_DEG
+from logbook.domain.observed import decided
 from logbook.domain.place_clock import PlaceClock
 from logbook.domain.position import rounded_to_area
 from logbook.domain.record import cut, known

@@ -7,8 +7,18 @@ One surprising decision: most fields name no kind, as their type says it already
 several things (a text that is a slug, a number that is a bearing) a field does.
 """
 
-from logbook.domain.kinds.kind import DocumentError, Kind, Schema, Stored, a_list, an_object, shown
-from logbook.domain.kinds.lists import ListOf, Names, list_of
+from logbook.domain.kinds.kind import (
+    DocumentError,
+    Kind,
+    ListOf,
+    Names,
+    Schema,
+    Stored,
+    a_list,
+    an_object,
+    list_of,
+    shown,
+)
 from logbook.domain.kinds.nested import ORIGINS, POINTS, SET_FIELDS
 from logbook.domain.kinds.numbers import (
     APERTURE,

@@ -1,4 +1,4 @@
-"""What a kind of value is, and what refuses data that cannot be of it.
+"""What a kind of value is, what refuses data that cannot be of it, and lists of such values.
 
 One surprising decision: an exposure is `1/125` where another program takes a book over and 0.008 where a
 script asks for it, and a time has seconds for the one and none for the other: `to_json` and `to_answer` are
@@ -9,6 +9,7 @@ import json
 import re
 from collections.abc import Callable
 from enum import Enum
+from functools import cache
 from typing import Any, ClassVar, Generic, TypeVar
 
 from logbook.domain.errors import InvalidValueError, UnreadableFileError
@@ -118,3 +119,48 @@ def parsed(shape: str, parse: Callable[[str], Parsed], data: Any, where: str, wa
     except (ValueError, OverflowError):
         pass
     raise wrong(where, data, wanted)
+
+
+Item = TypeVar("Item")
+
+
+class ListOf(Kind[tuple[Item, ...]]):
+    """A list of words or texts; an empty one is none, which is not unknown."""
+
+    stored = Stored.CODED
+
+    def __init__(self, item: Kind[Item]) -> None:
+        self.item = item
+
+    @property
+    def schema(self) -> Schema:
+        """A list of what it holds."""
+        return {"type": "array", "items": self.item.schema}
+
+    def coded(self, value: tuple[Item, ...]) -> str:
+        """Return a JSON array, the items in their order."""
+        return json.dumps([str(one) for one in value], ensure_ascii=False)
+
+    def decoded(self, text: str) -> tuple[Item, ...]:
+        """Return the items in their order."""
+        if text == "[]":
+            return ()  # as most lists are
+        return tuple(map(self.item.decoded, json.loads(text)))
+
+    def to_json(self, value: tuple[Item, ...]) -> list[Any]:
+        """Return the items in their order."""
+        return [self.item.to_json(one) for one in value]
+
+    def from_json(self, data: Any, where: str) -> tuple[Item, ...]:
+        """Return the items in their order."""
+        return tuple(self.item.from_json(one, f"{where}[{at}]") for at, one in enumerate(a_list(data, where)))
+
+
+class Names(ListOf[str]):
+    """Names to which a person adds and from which they drop."""
+
+
+@cache
+def list_of(item: Kind[Item]) -> ListOf[Item]:
+    """Return the kind of a list."""
+    return ListOf(item)

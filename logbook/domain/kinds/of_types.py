@@ -7,8 +7,7 @@ from types import NoneType, UnionType
 from typing import Any, get_args, get_origin
 
 from logbook.domain.horizon import Horizon
-from logbook.domain.kinds.kind import Kind
-from logbook.domain.kinds.lists import list_of
+from logbook.domain.kinds.kind import Kind, list_of
 from logbook.domain.kinds.numbers import HORIZON, NUMBER, RATIONAL, TRUTH, WHOLE
 from logbook.domain.kinds.texts import TEXT, word_of
 from logbook.domain.kinds.times import DATE, INSTANT, TIME_OF_DAY

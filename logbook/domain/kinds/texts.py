@@ -7,8 +7,7 @@ from functools import cache
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError, LogbookError
-from logbook.domain.kinds.kind import DocumentError, Kind, Schema, Stored, a_text, shown
-from logbook.domain.kinds.lists import ListOf, Names
+from logbook.domain.kinds.kind import DocumentError, Kind, ListOf, Names, Schema, Stored, a_text, shown
 from logbook.domain.words import Priority, Support
 
 

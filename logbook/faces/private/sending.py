@@ -11,8 +11,8 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, request, send_file, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from logbook.domain.amending import Amended
 from logbook.domain.errors import LogbookError, NotFoundError, WrongUseError
+from logbook.domain.names import Amended
 from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
 from logbook.faces.built import built_for, kept_lines, missing_lines

@@ -6,7 +6,7 @@ from datetime import date
 
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
-from logbook.domain.decided import decided
+from logbook.domain.observed import decided
 from logbook.domain.shown import Shown
 from logbook.faces.report.models import Entry, ObservedLine, PlaceBlock
 from logbook.faces.report.order import Order

@@ -7,9 +7,8 @@ one sunrise as far as a tripod is concerned; places over different horizons neve
 from datetime import datetime, timedelta
 
 from logbook.craft.minutes import nearest_minute
-from logbook.domain.clock_turns import ClockTurn, turn_at
 from logbook.domain.site import Site
-from logbook.domain.zones import zone_words
+from logbook.domain.zones import ClockTurn, turn_at, zone_words
 from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.sheet.models import Sky, SkyColumn
 from logbook.faces.words.eclipses import eclipses_said

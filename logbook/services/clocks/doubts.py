@@ -9,11 +9,10 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime
 
 from logbook.domain.clock import BodyClock
-from logbook.domain.clock_turns import ClockTurn, TimeDoubt, instants_at, turn_at, turn_words
 from logbook.domain.dates import counts, last_day, outside_words
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import ClockTurn, TimeDoubt, instants_at, turn_at, turn_words, zone_of
 from logbook.services.clocks.history import in_force
 from logbook.store.desk import Desk
 

@@ -11,11 +11,10 @@ from datetime import date, datetime
 from logbook.craft.clock_light import suggest_shifts
 from logbook.craft.clocks import SettledClock
 from logbook.domain.account import TripAccount
-from logbook.domain.clock_turns import TimeDoubt
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.keeper_clock import at_its_clock, clock_of
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.domain.zones import wall_at, zone_of, zone_words
+from logbook.domain.zones import TimeDoubt, wall_at, zone_of, zone_words
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.clocks.setting import body_named

@@ -10,12 +10,11 @@ from datetime import datetime, timedelta
 from logbook.craft.clock_facts import Tie, from_shown_clock
 from logbook.craft.clocks import clock_at, settle_clocks
 from logbook.domain.clock import BodyClock
-from logbook.domain.clock_turns import ClockTurn, turn_at, turn_words
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence
-from logbook.domain.zones import zone_of, zone_words
+from logbook.domain.zones import ClockTurn, turn_at, turn_words, zone_of, zone_words
 from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock

@@ -13,10 +13,9 @@ from typing import TYPE_CHECKING
 from logbook.craft.light import NEAR_FRAME_DEG, Alignment, FrameSpan, LightOnView, alignments, frame_spans
 from logbook.craft.optics import AngleOfView, Sensor, angle_of_view
 from logbook.craft.view import View
-from logbook.domain.clock_turns import ClockTurn, instants_at, turn_at
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import Position
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import ClockTurn, instants_at, turn_at, zone_of
 from logbook.services.light.standpoints import Standpoint
 from logbook.services.light.stands import zone_at
 from logbook.sky.eclipses import Eclipse, discs_covered, eclipses

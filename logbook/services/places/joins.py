@@ -8,9 +8,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from logbook.domain.amending import Amended
 from logbook.domain.errors import WrongUseError
-from logbook.domain.names import name_key
+from logbook.domain.names import Amended, name_key
 from logbook.domain.record import Record
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint

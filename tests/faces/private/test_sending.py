@@ -7,7 +7,7 @@ from zipfile import ZipFile
 
 import pytest
 
-from logbook.domain.amending import Amended
+from logbook.domain.names import Amended
 from logbook.faces.private.guard import HEADERS
 from logbook.faces.private.sending import PREVIEW_POLICY
 from logbook.faces.private.serving import PrivatePages

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from logbook.domain.clock_turns import ClockTurn, TimeDoubt
 from logbook.domain.errors import WrongUseError
+from logbook.domain.zones import ClockTurn, TimeDoubt
 from logbook.services import kinds, records
 from logbook.services.books.checks import CheckArea, check_book
 from logbook.services.clocks.proposed import list_clocks
