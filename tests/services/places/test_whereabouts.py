@@ -83,6 +83,6 @@ def test_what_was_said_of_the_day_goes_before_the_coordinates_and_is_the_trips(m
     with met.writing() as desk:
         trip = desk.trips.first(slug="late")
         assert trip is not None
-        desk.days.put(Day(**new_record(met.now()), trip_id=trip.id, on_date=DAY, zone="+06:00"))
+        desk.days.add(Day(**new_record(met.now()), trip_id=trip.id, on_date=DAY, zone="+06:00"))
     stand = find_standpoint(met, "quarry-ledge", DAY, facing_deg=None, zone=None)
     assert (str(stand.zone), stand.zone_from, stand.zone_trip) == ("+06:00", ZoneFrom.DAY, "late")
