@@ -224,6 +224,15 @@ def by_place_time(keeper: Keeper) -> tuple[bool, str]:
     return (keeper.place_time is None, str(keeper.place_time or ""))
 
 
+def of_each(keepers: Iterable[Keeper], field: str) -> dict[str, tuple[Keeper, ...]]:
+    """Return keepers in order of time by the id in a field of theirs, without those where it is empty."""
+    found: dict[str, list[Keeper]] = {}
+    for one in in_order(keepers):
+        if refers_to := getattr(one, field):
+            found.setdefault(refers_to, []).append(one)
+    return {refers_to: tuple(group) for refers_to, group in found.items()}
+
+
 def in_order(keepers: Iterable[Keeper]) -> list[Keeper]:
     """Return keepers in order of time: by instant where all have one, else by wall time, then by name."""
     keepers = list(keepers)

@@ -157,7 +157,8 @@
     room.at = link;
   };
   const turn = (room, by) => {
-    const links = all("a[data-large]").filter(visible);
+    const among = room.at.closest(".beside");
+    const links = all("a[data-large]", among ?? document).filter((one) => visible(one) && one.closest(".beside") === among);
     const next = links[links.indexOf(room.at) + by];
     if (next) large(next);
   };

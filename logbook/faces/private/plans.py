@@ -13,6 +13,7 @@ from flask import Blueprint, Response, abort, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.errors import LogbookError, WrongUseError
+from logbook.domain.keeper import of_each
 from logbook.domain.kinds import DATE
 from logbook.domain.said import counted
 from logbook.domain.words import WhichShots
@@ -187,6 +188,8 @@ def _shown(
     ]
     fresh.append(PlanRowShown(f"{NEW}{len(fresh)}", {}, "", {}))
     wanted = request.args.get("day")
+    with opened.reading() as shelves:
+        made = of_each(shelves.keepers.all(trip_id=table.trip.id), "shot_id")
     return page(
         "plan.html",
         told,
@@ -199,6 +202,7 @@ def _shown(
         columns=COLUMNS,
         days=_by_day(rows),
         fresh=fresh,
+        made=made,
         lit=_lit(opened, slug, wanted) if wanted else None,
         long=LONG,
         title=f"Plan of {table.trip.title}",

@@ -235,3 +235,10 @@ def test_a_form_is_kept_in_one_go_and_a_line_that_is_refused_leaves_the_others(
     assert value_of(book_path, tries)[1] is not Provenance.STATED
     visitor.send("/undo", here=PAGE)
     assert said_in(book_path) == before
+
+
+def test_what_is_proposed_of_pictures_shows_them(visitor: Visitor) -> None:
+    blocks = visitor.ask(PAGE).text.split('<div class="proposed"')[1:]
+    assert blocks, "something is proposed of this day's pictures"
+    for block in blocks:
+        assert re.search(r'data-large[^>]*><img src="/picture/\w+/small"', block.partition("</p>")[0])

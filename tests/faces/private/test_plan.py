@@ -252,3 +252,14 @@ def test_what_others_wrote_is_text_in_the_table(visitor: Visitor, book_path: Pat
     assert fields[f"cell:{shots(book_path)['pan-mirror'].id}:notes"] == hostile
     assert sent(visitor, fields).status == 303
     assert dump_of(book_path) == before
+
+
+def test_a_planned_shot_shows_what_was_made_of_it(visitor: Visitor, book_path: Path) -> None:
+    planned = next(iter(shots(book_path).values()))
+    with Book(book_path, now, create=False).writing() as desk:
+        made, other = desk.keepers.all()[:2]
+        desk.keepers.put(replace(made, shot_id=planned.id))
+        desk.keepers.put(replace(other, shot_id=None))
+    text = visitor.ask(PAGE).text
+    assert f'<img src="/picture/{made.id}/small"' in text
+    assert other.id not in text
