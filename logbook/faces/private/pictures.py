@@ -90,11 +90,13 @@ def large(slug: str, keeper_id: str) -> Response:
     with opened.reading() as shelves:
         trip = find(shelves, kinds.TRIP, slug)
         day = request.args.get("day")
-        keepers = _of_day(_keepers(shelves, trip), trip, day)
+        of_trip = _keepers(shelves, trip)
+        of_day = _of_day(of_trip, trip, day)
+        keepers = of_day if any(one.id == keeper_id for one in of_day) else of_trip  # a plan's, on any day
         at = next((number for number, one in enumerate(keepers) if one.id == keeper_id), None)
         if at is None:
             abort(404)
-        shots = {one.id: one.slug for one in shelves.shots.all(trip_id=trip.id)}
+        shots = {one.id: one.title for one in shelves.shots.all(trip_id=trip.id)}
         places = {one.id: one.title for one in shelves.viewpoints.all()}
     workplace().maker.wish(keepers[max(0, at - 1) : at + 2], LARGE_PX)
     return page(

@@ -4,7 +4,7 @@ One surprising decision: a card holds values and texts and no record that a page
 does goes back as an answer to a question.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -143,7 +143,7 @@ class WholeEvening:
 
     `clocks` are those in doubt, `untaken` those in no doubt that pictures do not follow yet; `plans` are
     those whose place no stay is at; `bare` are the ids of pictures of whose filters nobody knows anything;
-    `hardly_bare` are the files of those that can hardly have been made without one.
+    `hardly_bare` are the ids of those that can hardly have been made without one.
     """
 
     trip: Trip
@@ -167,6 +167,10 @@ class WholeEvening:
         for plan in self.plans:
             yield from plan.items
         yield from self.of_day
+
+    def seen(self, ids: Collection[str]) -> tuple[Keeper, ...]:
+        """The pictures of its stays that have one of these ids, in the order of the stays."""
+        return tuple(one for stay in self.stays for one in stay.keepers if one.id in ids)
 
     @property
     def to_state(self) -> tuple[EveningItem, ...]:

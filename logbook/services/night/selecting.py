@@ -57,9 +57,9 @@ def bare_ids(keepers: Collection[Keeper], plan: NightPlan) -> tuple[str, ...]:
 
 
 def hardly_bare(keepers: Collection[Keeper], plan: NightPlan) -> tuple[str, ...]:
-    """Return the files of pictures with no filter noted that can hardly have been made without one."""
+    """Return the pictures with no filter noted that can hardly have been made without one, by id."""
     doubted = {one for group in _groups(plan) if not group.explanations for one in group.doubts}
-    return tuple(one.file for one in keepers if one.filters is None and one.id in doubted)
+    return tuple(one.id for one in keepers if one.filters is None and one.id in doubted)
 
 
 def _groups(plan: NightPlan) -> Iterator[PlannedGroup]:

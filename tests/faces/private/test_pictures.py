@@ -112,3 +112,32 @@ def test_a_picture_is_seen_large_between_its_neighbours(visitor: Visitor, book_p
     (source,) = re.findall(r'src="(/picture/\w+/large)"', answer.text)
     assert visitor.ask(source).body.startswith(b"\xff\xd8")
     assert visitor.ask(f"/trip/{TRIP}/picture/nobody").status == 404
+
+
+def test_a_plan_of_the_evening_shows_its_pictures_even_those_of_another_day(
+    visitor: Visitor, book_path: Path
+) -> None:
+    evening = f"/trip/{TRIP}/evening/2025-10-14"
+    text = visitor.ask(evening).text
+    slug, plan = re.findall(r'id="(plan-\d+)".*?value="serve:([\w-]+)"', text, re.DOTALL)[0][::-1]
+    of_day, elsewhere = (
+        [one for one in keepers(book_path) if f"picture-{one.id}" in part]
+        for part in (text, visitor.ask("/trip/" + TRIP + "/evening/2025-10-18").text)
+    )
+    visitor.send_pairs(PAGE, [*ticks(of_day[0], elsewhere[0]), ("shot", slug), ("do", "note")])
+    card = visitor.ask(evening).text.partition(f'id="{plan}"')[2].partition("</h3>")[2].partition("serve:")[0]
+    shown = re.findall(r'<a [^>]*href="([^"]+)"[^>]*>\s*<img src="/picture/(\w+)/small"', card)
+    assert {one for _, one in shown} == {of_day[0].id, elsewhere[0].id}
+    for link, _ in shown:
+        assert visitor.ask(link.replace("&amp;", "&")).status == 200
+
+
+def test_pictures_without_a_word_about_filters_are_in_sight_where_the_button_says_so(
+    visitor: Visitor,
+) -> None:
+    text = visitor.ask(f"/trip/{TRIP}/evening/2025-10-18").text
+    reading = text.partition('id="reading"')[2]
+    bare = re.findall(r'value="bare:([\w,]+)"', reading)
+    assert bare, "some have no filter noted"
+    before = reading.partition('value="bare:')[0]
+    assert set(re.findall(r'src="/picture/(\w+)/small"', before)) == set(bare[0].split(","))

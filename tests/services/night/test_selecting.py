@@ -100,5 +100,6 @@ def test_pictures_that_hardly_had_no_filter_are_named_apart_from_those_without_a
     doubting = replace(group, explanations=(), doubts={doubted: "8 s: it was day"})
     plan = replace(shown.plan, visits=(replace(first, groups=(doubting, *first.groups[1:])), *others))
     keepers = [one for stay in shown.stays for one in stay.keepers]
-    assert hardly_bare(keepers, plan) == (next(one.file for one in keepers if one.id == doubted),)
+    assert hardly_bare(keepers, plan) == (doubted,)
+    assert [one.id for one in shown.seen(hardly_bare(keepers, plan))] == [doubted]
     assert doubted not in bare_ids(keepers, plan)
