@@ -131,3 +131,14 @@ def _statements() -> tuple[str, ...]:
 def _making(table: Table) -> Iterator[CreateTable | CreateIndex]:
     yield CreateTable(table)
     yield from (CreateIndex(index) for index in sorted(table.indexes, key=lambda one: str(one.name)))
+
+
+def unique_fields(table: Table) -> tuple[tuple[str, ...], ...]:
+    """Return each combination of fields that is unique in a table, the id not among them."""
+    alone = [(column.name,) for column in table.columns if column.unique]
+    together = [
+        tuple(column.name for column in constraint.columns)
+        for constraint in table.constraints
+        if isinstance(constraint, UniqueConstraint)
+    ]
+    return tuple(sorted({*alone, *together}))

@@ -15,7 +15,7 @@ from logbook.craft.feasible import Feasibility, Verdict
 from logbook.craft.filter_types import FilterKind
 from logbook.craft.filters import parse_filter
 from logbook.domain.account import TripAccount
-from logbook.domain.belonging import visits_by_keeper
+from logbook.domain.belonging import decided, visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import day_of
@@ -28,7 +28,6 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
 from logbook.domain.measures import CELL_DEG
-from logbook.domain.observed import decided
 from logbook.domain.place_clock import PlaceClock
 from logbook.domain.position import rounded_to_area
 from logbook.domain.record import cut, known

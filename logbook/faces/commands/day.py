@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from logbook.domain.belonging import visit_seen_on
 from logbook.domain.errors import WrongUseError
-from logbook.domain.observed import visit_seen_on
 from logbook.domain.said import figured
 from logbook.domain.trip_days import day_name, day_number
 from logbook.faces import options, typed

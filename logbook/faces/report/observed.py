@@ -4,9 +4,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
+from logbook.domain.belonging import decided
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
-from logbook.domain.observed import decided
 from logbook.domain.shown import Shown
 from logbook.faces.report.models import Entry, ObservedLine, PlaceBlock
 from logbook.faces.report.order import Order

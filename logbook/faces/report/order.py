@@ -9,11 +9,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Protocol, TypeVar
 
-from logbook.domain.belonging import visits_by_keeper
+from logbook.domain.belonging import seen_on, visit_seen_on, visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.day import begin_on, day_of
 from logbook.domain.keeper import Keeper, by_place_time
-from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.shown import Shown
 from logbook.domain.trip_days import day_name

@@ -27,7 +27,7 @@ from logbook.services.exports.json_text import read_json
 from logbook.store.book import Book, is_sqlite
 from logbook.store.copied_out import copied_out
 from logbook.store.desk import SHELVES, Desk
-from logbook.store.unique import unique_fields
+from logbook.store.tables import unique_fields
 
 LISTED = 8  # how many conflicts a refusal names
 NOT_COMPARED = frozenset(("updated",))  # when a record was last written says nothing of what it says

@@ -14,11 +14,10 @@ from typing import TypeVar
 from logbook.craft.clock_facts import EvidenceKind
 from logbook.craft.inference.sets import FrameSet
 from logbook.domain.account import TripAccount
-from logbook.domain.belonging import Spell, closed, spell_of
+from logbook.domain.belonging import Spell, closed, spell_of, visits_meant
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
-from logbook.domain.observed import visits_meant
 from logbook.domain.visit import Visit
 from logbook.domain.words import Reason, Support, VisitPurpose
 from logbook.domain.written.entry import ClockEntry, Entry, SupportEntry, TriesEntry

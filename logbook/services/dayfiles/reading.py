@@ -7,9 +7,9 @@ from datetime import date
 from types import MappingProxyType
 from typing import Any
 
+from logbook.domain.belonging import visit_seen_on
 from logbook.domain.condition import Condition
 from logbook.domain.day import DayLine
-from logbook.domain.observed import visit_seen_on
 from logbook.domain.record import Record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance

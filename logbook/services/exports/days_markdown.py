@@ -9,11 +9,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from logbook.domain.belonging import visits_by_keeper
+from logbook.domain.belonging import seen_on, visit_seen_on, visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
-from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.shown import Shown
 from logbook.domain.visit import Visit
 from logbook.domain.written.entry import (

@@ -40,7 +40,7 @@ from logbook.services.visits.room import spell_in
 from logbook.services.visits.visits import settle
 from logbook.store.book import Book
 from logbook.store.desk import Desk
-from logbook.store.shown_lists import remember_shown, shown_last
+from logbook.store.remembered import remember_shown, shown_last
 
 Proposal = ClockProposal | FrameSet | FilterProposal | ProposedVisit | ShotMatch | Judged
 

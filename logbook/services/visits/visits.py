@@ -8,11 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from logbook.domain.belonging import visits_by_keeper
+from logbook.domain.belonging import seen_on, visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.errors import WrongUseError
 from logbook.domain.keeper import Keeper
-from logbook.domain.observed import seen_on
 from logbook.domain.said import counted
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit

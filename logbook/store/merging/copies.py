@@ -12,8 +12,7 @@ from typing import Any, NamedTuple
 from sqlalchemy import Connection
 
 from logbook.store.changes.objects import GONE
-from logbook.store.tables import all_tables
-from logbook.store.unique import unique_fields
+from logbook.store.tables import all_tables, unique_fields
 
 Row = dict[str, Any]
 Rows = dict[str, dict[str, Row]]  # table to id to row
