@@ -127,7 +127,7 @@ def _one_wanted(one: StillWanted, found: Before) -> Item:
         said.append(f"Planned again{f' for {_date(one.again.on_date)}' if one.again.on_date else ''}.")
     label = {OutcomeWord.OPEN: "not tried"}.get(one.word, str(one.word))
     text = " ".join(sentence(part) for part in said if part)
-    return Item(label, text, f"shot {shot.slug}, {one.trip}", _trip(one.trip, found))
+    return Item(label, text, f"shot {shot.slug}, {one.trip}", _trip(one.trip, found), shot.id)
 
 
 def _trip(slug: str | None, found: Before) -> str:
@@ -185,7 +185,9 @@ def _made(shot: PastShot, found: Before) -> Item:
     on = _date(date.fromisoformat(shot.on_date)) if shot.on_date else "no date"
     text = f"{line(shot.title)}, {on}{why}{note}: {'; '.join(how)}"
     rests = ", ".join([f"shot {shot.slug}", *(f"keeper {one.slug}" for one in kept[:KEEPERS_SHOWN])])
-    return Item(f"{shot.outcome} here", sentence(text), f"{rests}, {shot.trip}", _trip(shot.trip, found))
+    return Item(
+        f"{shot.outcome} here", sentence(text), f"{rests}, {shot.trip}", _trip(shot.trip, found), shot.id
+    )
 
 
 def _date(day: date) -> str:
@@ -255,7 +257,7 @@ def _alike_item(one: AlikeSite, found: Before) -> Item:
         why = f" {because(shot.reasons)}" if shot.reasons else ""
         parts.append(sentence(f"{shot.outcome} there: {line(shot.title)}{why}"))
     parts += [sentence(f"{lesson.verb}: {line(lesson.text)}") for lesson in one.happened.lessons[:2]]
-    return Item(line(one.site.title), " ".join(parts), f"site {one.site.slug}")
+    return Item(line(one.site.title), " ".join(parts), f"site {one.site.slug}", about=one.site.id)
 
 
 def _stands(found: Before) -> BriefSection:
@@ -265,6 +267,6 @@ def _stands(found: Before) -> BriefSection:
         stand = "; ".join(filter(None, (_RULES[one.tripod_rule], f"on {one.footing}" if one.footing else "")))
         horizon = f"horizon: {one.horizon.words}" if one.horizon else ""
         text = " ".join(sentence(said) for said in (view, horizon, stand, line(one.access)) if said)
-        items.append(Item(line(one.title), text, f"viewpoint {one.slug}"))
+        items.append(Item(line(one.title), text, f"viewpoint {one.slug}", about=one.id))
     note = "" if items else "No viewpoint is noted here."
     return BriefSection("stands", "Where to stand", tuple(items), note)

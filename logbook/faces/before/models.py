@@ -8,6 +8,7 @@ from itertools import groupby
 class Item:
     """One thing to know: a short label, what it says, and what it rests on (quietly shown).
 
+    `about` is the id of the shot or place that it is about, so that a page can show pictures of that.
     The terminal names the rows of the book, which commands take; the page names their `source` in words.
     """
 
@@ -15,6 +16,7 @@ class Item:
     text: str
     rests_on: str = ""
     source: str = ""
+    about: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ One surprising decision: a row of what worked shows a few of the pictures behind
 count, so that the count is read before the eye decides.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
@@ -15,7 +15,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.condition_kinds import DIVIDING, KINDS, LIMITING
 from logbook.domain.errors import InvalidValueError, LogbookError, WrongUseError
-from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.keeper import Keeper, in_order, of_each
 from logbook.domain.kinds import DATE
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind, SubjectKind, Support, TripodRule
@@ -44,6 +44,7 @@ from logbook.faces.worked_shown import (
 from logbook.services.alike import alike as alike_to
 from logbook.services.before import USUAL_ISO, Before, Wish
 from logbook.services.before import before as brief_of
+from logbook.services.find.pictured import of_site, planned_first
 from logbook.services.worked import By, Denominator, Row, Worked, WorkedQuestion
 from logbook.services.worked import worked as what_worked
 from logbook.store.desk import Desk as Shelves
@@ -75,7 +76,7 @@ class RowShown:
 
 @dataclass(frozen=True, slots=True)
 class PlannedPlace:
-    """Where shots of a trip were planned, for which day, and the latest picture made there on any trip."""
+    """Where shots of a trip were planned, for which day, and a picture made there on any trip."""
 
     viewpoint: Viewpoint
     day: str
@@ -90,7 +91,10 @@ def alike() -> Response:
     found = alike_to(opened, wanted, {}, SITES_SHOWN) if wanted else None
     with opened.reading() as shelves:
         sites = sorted(shelves.sites.all(), key=lambda one: one.title)
-        pictures = {one.site.id: _of_site(shelves, one.site.id) for one in (found.sites if found else ())}
+        pictures = {
+            one.site.id: of_site(shelves, one.site.id)[:PICTURES_OF_SITE]
+            for one in (found.sites if found else ())
+        }
         trips = {one.id: one.slug for one in shelves.trips.all()}
     return page(
         "alike.html",
@@ -175,28 +179,26 @@ def before() -> Response:
     opened = book()
     brief: Brief | None = None
     found: Before | None = None
-    keepers: Mapping[str, tuple[Keeper, ...]] = {}
     if asked.get("place"):
         on_date = DATE.typed(asked["on"]) if asked.get("on") else None
         limits = light_limits()
         with plainly():
             found = brief_of(opened, asked["place"], on_date, _wish(asked), limits)
-        brief, keepers = build_brief(found), found.kept
+        brief = build_brief(found)
     with opened.reading() as shelves:
-        shots = {one.id: one for one in shelves.shots.all(id=set(keepers))} if keepers else {}
+        seen = _seen(shelves, found) if found else {}
         trips = {one.id: one for one in shelves.trips.all()}
         places = [*shelves.sites.all(), *shelves.viewpoints.all()]
         planned = _planned(shelves) if brief is None else ()
-        made_here = _of_site(shelves, found.site.id, PICTURES_OF_PLACE) if found else []
     return page(
         "before.html",
         opened=opened,
         asked=asked,
         brief=brief,
-        kept=[(shots[key].title, made) for key, made in keepers.items() if key in shots],
+        seen=seen,
         places=places,
         planned=planned,
-        made_here=made_here,
+        made_here=seen[found.site.id] if found else (),
         trips={key: one.slug for key, one in trips.items()},
         supports=[one for one in Support if one is not Support.UNKNOWN],
         title=f"Before going back: {brief.place}" if brief else "Before going back",
@@ -252,9 +254,15 @@ def _rows(shelves: Shelves, found: Worked) -> list[RowShown]:
     return shown
 
 
-def _of_site(shelves: Shelves, site_id: str, most: int = PICTURES_OF_SITE) -> list[Keeper]:
-    stands = {one.id for one in shelves.viewpoints.all(site_id=site_id)}
-    return in_order(shelves.keepers.all(viewpoint_id=stands))[:most] if stands else []
+def _seen(shelves: Shelves, found: Before) -> Mapping[str, Sequence[Keeper]]:
+    """The pictures of what a brief is about, by the id of the shot, viewpoint or site."""
+    views = {one.id for one in found.viewpoints}
+    here = shelves.keepers.all(viewpoint_id=views) if views else []
+    of_shots = of_each(here, "shot_id") | dict(found.kept)
+    of_views = {key: planned_first(group) for key, group in of_each(here, "viewpoint_id").items()}
+    of_sites = {one.site.id: of_site(shelves, one.site.id) for one in found.alike.sites}
+    said = {key: group[:PICTURES_OF_SITE] for key, group in (of_shots | of_views | of_sites).items()}
+    return said | {found.site.id: planned_first(here)[:PICTURES_OF_PLACE]}
 
 
 def _planned(shelves: Shelves) -> list[tuple[str, list[PlannedPlace]]]:
@@ -267,7 +275,8 @@ def _planned(shelves: Shelves) -> list[tuple[str, list[PlannedPlace]]]:
         places = {(str(one.on_date or ""), one.viewpoint_id or "") for one in shots}
         if places:
             own = {place for _, place in places}
-            seen = {one.viewpoint_id: one for one in in_order(shelves.keepers.all(viewpoint_id=own))}
+            made = of_each(shelves.keepers.all(viewpoint_id=own), "viewpoint_id")
+            seen = {place: planned_first(group)[0] for place, group in made.items()}
             named = [PlannedPlace(stands[place], day, seen.get(place)) for day, place in sorted(places)]
             found.append((trip.title, named))
     return found

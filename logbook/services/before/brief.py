@@ -6,7 +6,7 @@ from datetime import date
 
 from logbook.domain.condition import Condition
 from logbook.domain.errors import NotFoundError, WrongUseError
-from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.keeper import Keeper, of_each
 from logbook.domain.kit import KitItem
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
@@ -147,10 +147,7 @@ def _no_reach(site: Site, focus: Viewpoint | None, on_date: date | None, wish: W
 def _kept(desk: Desk, here: Happened) -> dict[str, tuple[Keeper, ...]]:
     """The keepers of the shots that were made or partly made, by shot id."""
     made = {shot.id for shot in here.shots if shot.outcome in (OutcomeWord.MADE, OutcomeWord.PARTLY)}
-    found: dict[str, list[Keeper]] = {}
-    for keeper in desk.keepers.all(shot_id=made):
-        found.setdefault(keeper.shot_id or "", []).append(keeper)
-    return {shot_id: tuple(in_order(keepers)) for shot_id, keepers in found.items()}
+    return of_each(desk.keepers.all(shot_id=made), "shot_id")
 
 
 def _meant(desk: Desk, wanted: str) -> tuple[Site, Viewpoint | None]:

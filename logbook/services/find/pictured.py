@@ -1,5 +1,7 @@
 """The pictures of what was found: a keeper itself, those of a shot, of a place, of a day or a visit.
 
+A place is shown by a picture that was planned there, if there is one: the first of a day is often of the way.
+
 One surprising decision: what belongs to no picture has none, rather than one that only looks nice.
 """
 
@@ -14,8 +16,19 @@ from logbook.store.text_index.asking import FoundDocument
 
 def pictures_found(desk: Desk, found: Iterable[FoundDocument]) -> dict[str, Keeper]:
     """Return the first picture of each result that has one, by the record's id."""
-    about = ((one.record_id, in_order(_about(desk, one))) for one in found)
+    about = ((one.record_id, planned_first(_about(desk, one))) for one in found)
     return {record_id: keepers[0] for record_id, keepers in about if keepers}
+
+
+def planned_first(keepers: Iterable[Keeper]) -> list[Keeper]:
+    """Return keepers in order of time, those for a planned shot before the others."""
+    return sorted(in_order(keepers), key=lambda one: one.shot_id is None)
+
+
+def of_site(desk: Desk, site_id: str) -> list[Keeper]:
+    """Return the keepers made at a site, those for a planned shot first."""
+    stands = {one.id for one in desk.viewpoints.all(site_id=site_id)}
+    return planned_first(desk.keepers.all(viewpoint_id=stands)) if stands else []
 
 
 def keepers_found(desk: Desk, found: Iterable[FoundDocument]) -> tuple[Keeper, ...]:
@@ -34,16 +47,11 @@ def _about(desk: Desk, found: FoundDocument) -> Sequence[Keeper]:
     if found.kind == "viewpoint":
         return desk.keepers.all(viewpoint_id=found.record_id)
     if found.kind == "site":
-        return _of_site(desk, found.record_id)
+        return of_site(desk, found.record_id)
     record: Any = None
     if found.kind in ("visit", "condition", "lesson", "day"):
         record = getattr(desk, f"{found.kind}s").get(found.record_id)
     return _of_day(desk, record) if record is not None else []
-
-
-def _of_site(desk: Desk, site_id: str) -> Sequence[Keeper]:
-    stands = {one.id for one in desk.viewpoints.all(site_id=site_id)}
-    return desk.keepers.all(viewpoint_id=stands) if stands else []
 
 
 def _of_day(desk: Desk, record: Any) -> Sequence[Keeper]:

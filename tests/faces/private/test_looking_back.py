@@ -193,12 +193,32 @@ def test_places_to_go_back_to_are_known_by_their_pictures(visitor: Visitor, book
     offered = dict(
         re.findall(r'href="/look/before\?place=([\w-]+)[^"]*">(.*?)</a>', visitor.ask("/look/before").text)
     )
-    assert f'src="/picture/{two.id}/small"' in offered.pop(stand.slug), "the latest one made there"
+    assert f'src="/picture/{one.id}/small"' in offered.pop(stand.slug), "the first of those not planned"
     assert offered
     assert all("<img" not in said and "no picture yet" in said for said in offered.values())
     text = visitor.ask(f"/look/before?place={site}").text
     first = re.findall(r'src="/picture/(\w+)/small"', text.partition('<section class="part wide">')[0])
     assert first == [one.id, two.id], "before anything is read about the place"
+
+
+def test_a_place_is_shown_by_a_planned_picture_and_a_brief_beside_what_it_says(
+    visitor: Visitor, book_path: Path
+) -> None:
+    one, two, *_ = keepers(book_path)
+    with Book(book_path, now, create=False).writing() as desk:
+        shot = next(one for one in desk.shots.all() if one.viewpoint_id)
+        stand = desk.viewpoints.get(shot.viewpoint_id)
+        assert stand is not None
+        desk.keepers.put(replace(one, viewpoint_id=stand.id, shot_id=None))
+        desk.keepers.put(replace(two, viewpoint_id=stand.id, shot_id=shot.id))
+    offered = visitor.ask("/look/before").text
+    assert f"/picture/{two.id}/small" in offered, "the planned picture, though it is the later one"
+    assert f"/picture/{one.id}/small" not in offered
+    brief = visitor.ask(f"/look/before?place={stand.slug}").text
+    top, _, rest = brief.partition("Where to stand")
+    for picture in (one, two):
+        assert f"/picture/{picture.id}/small" in top
+        assert f"/picture/{picture.id}/small" in rest
 
 
 @pytest.mark.parametrize(
