@@ -14,7 +14,19 @@ NAMES = (
 BLOWING = r"\b(?:winds?|windy|windless|gusts?|gusty|gusting|breez[ey]y?|squalls?|gales?|becalmed)\b"
 _BFT = r"(?:bft\b|beaufort|bf\b|force|f(?=[0-9]))\.?"
 _POINTS = alternatives(COMPASS)
+# A figure without a unit is a force only where no other word follows it than these: not "4 hours of it".
+_NO_OTHER_THING = (
+    r"(?!\s*(?:about|ca\.?)?\s+(?!(?:at|on|in|by|along|near|around|up|down|over|from|to|or|and|then|later|now|here|there|all|most"
+    r"|with|when|while|until|till|since|after|before|during|but|though|said|says|was|were|is|are|not|no|too|very|quite|rather|only"
+    r"|almost|nearly|maybe|perhaps|gusting|gusty|rising|falling|dropping|picking|increasing|easing|dying|steady|strong|cold"
+    r"|icy|warm|expected|forecast(?:ed)?|predicted|announced|feared|likely|usually|normally|earlier|yesterday|tomorrow|last|the"
+    rf"|due|coming|beaufort|bft|bf|(?:north|south|east|west)[\w-]*|{_POINTS})\b|[0-9])\w)"
+)
 _FORCES = r"[0-9]{1,2}(?:\s?[-–—]\s?[0-9]{1,2})?(?:\s?(?:bft|bf))?"
+_MEASURE = (
+    rf"(?:{_BFT}\s?|gusts?\s+(?:of|to|up\s+to)?\s*|(?:about|ca\.?|~|up\s+to)\s*)?[0-9]{{1,3}}(?:[.,][0-9])?"
+    r"(?:\s?(?:-|–|—|to|/)\s?[0-9]{1,3})?"
+)
 
 WIND = KindOfCondition(
     levels=FORCES,
@@ -25,10 +37,13 @@ WIND = KindOfCondition(
     figures=rf"(?:{_BFT}\s?)?([0-9]{{1,2}})(?:\s?{_BFT})?",
     needs="not a wind force: write Beaufort 0 to 12, a name such as fresh breeze, or unknown",
     beyond="not a wind force: the Beaufort scale runs from 0 to 12",
-    not_before=(r"(?<=[0-9])\s?(?:m/s|m s|km|kn|kt|knots?|mph|kph|[-–—/]\s?[0-9]|to\s?[0-9]|[.,][0-9])"),
+    not_before=(
+        rf"(?<=[0-9])\s?(?:m/s|m s|km|kn|kt|knots?|mph|kph|[-–—/]\s?[0-9]|to\s?[0-9]|[.,][0-9])"
+        rf"|(?<=[0-9])(?!{_NO_OTHER_THING})"
+    ),
     measured=(
-        rf"(?:{_BFT}\s?|gusts?\s+(?:of|to|up\s+to)?\s*|(?:about|ca\.?|~|up\s+to)\s*)?[0-9]{{1,3}}(?:[.,][0-9])?"
-        rf"(?:\s?(?:-|–|—|to|/)\s?[0-9]{{1,3}})?\s?(?:{_BFT}|m/s|m\ss|km/?h|kph|kn|kt|knots?|mph)?(?!\w)"
+        rf"{_MEASURE}\s?(?:{_BFT}|m/s|m\ss|km/?h|kph|kn|kt|knots?|mph)(?!\w)"
+        rf"|{_MEASURE}(?!\w|[-–—/.,][0-9]){_NO_OTHER_THING}"
     ),
     opens=(Opens(("gusts",), keeps=True),),
     alone=(

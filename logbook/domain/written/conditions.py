@@ -60,6 +60,30 @@ _ELSEWHEN = re.compile(
     r"|due(?!\sto\b)|(?:earlier|before)(?=.*\bnow\b)|coming(?=\s*(?:$|[,;.!)]|tomorrow|tonight|later|soon)))\b",
     re.IGNORECASE,
 )
+# What closes or opens at another time than now, by plan or guess; "closed until tomorrow" is now.
+_CLOSES = (
+    r"(?:clos(?:e|ed|ing|ure)|shut(?:ting)?|block(?:ed)?|lock(?:ed)?|barr(?:ed|icaded)"
+    r"|(?:re-?)?open(?:ed|ing|s)?|impassable|inaccessible|off[\s-]limits)"
+)
+_WEEKDAY = r"(?:mon|tues|wednes|thurs|fri|satur|sun)day"
+_MAYBE = r"(?:maybe|perhaps|probably|possibly|presumably)"
+_LATER = re.compile(
+    r"(?<!until )(?<!till )(?<!til )(?<!to )\b(?:tomorrow|next\s(?:week|month|year|season|summer|winter"
+    rf"|spring|autumn|time|{_WEEKDAY}))\b",
+    re.IGNORECASE,
+)
+_FORESEEN = re.compile(
+    rf"\b(?:may|might|could|will|would|shall|should)\s+(?:(?:soon|also|well|be|get|have\s+to|{_MAYBE})\s+){{0,3}}{_CLOSES}\b"
+    rf"|\b(?:going|about|due|expected|planned|scheduled|set|likely|bound|supposed|said)\s+to\s+(?:be\s+)?{_CLOSES}\b"
+    r"|\bclos(?:es|ing|ure)\s+(?:soon|later|planned|expected|announced|likely|possible|from|on)\b"
+    r"|\b(?:planned|scheduled|announced|expected|predicted|likely|possible|rumou?red)\s+"
+    r"(?:for|on|from|closures?)\b"
+    rf"|\b{_MAYBE}\s+(?:\w+\s+){{0,2}}?{_CLOSES}\b|\A\s*{_MAYBE}\b"
+    rf"|\b(?:open(?:s|ing)?\s+again|re-?open(?:s|ing)?|open(?:s|ing)?\s+(?:on\s+)?{_WEEKDAY})\b"
+    rf"|(?<!\bas )\bif\b|{_LATER.pattern}",
+    re.IGNORECASE,
+)
+_CLAUSE = re.compile(r"\s*(?:[,;(]|\.(?=\s)|\s[-–—]\s|\b(?:and|but)\b)\s*", re.IGNORECASE)
 _DOUBTED = "a question mark leaves it open; write it without one, or unknown"
 _SOURCE = re.compile(
     r"(.+?)(?:[,;(]\s?(?:said|says|told by|source:?)|[,;(]?\s?\baccording to)\s+([^,;()]+)\)?",
@@ -75,6 +99,8 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     """
     if kind not in _LEVEL and _BLANK.fullmatch(said):
         raise NotUnderstoodError("it says that nothing was noted; say what was, or leave out the line")
+    if is_foreseen(kind, said):
+        raise NotUnderstoodError("it speaks of another time, a plan or a guess; write what was there")
     source = None
     if found := _SOURCE.fullmatch(said):
         said, source = tidied(found[1]), tidied(found[2])
@@ -85,6 +111,20 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     else:
         entries = [_free(kind, UNKNOWN if said == "?" else said)]
     return [replace(entry, source=source) for entry in entries]
+
+
+def is_foreseen(kind: ConditionKind, said: str) -> bool:
+    """Whether a text of a closure or a rule only says what comes or may be: `path closed tomorrow`."""
+    of = KINDS[kind]
+    if not of.is_barrier:
+        return bool(of.within and _LATER.search(said))  # "no drones if birds nest" is a rule
+    clauses = _CLAUSE.split(said)
+    foreseen = [bool(_FORESEEN.search(clause)) for clause in clauses]
+    return any(foreseen) and not any(
+        re.search(of.said, clause, re.IGNORECASE)
+        for clause, comes in zip(clauses, foreseen, strict=True)
+        if not comes
+    )
 
 
 def level_written(kind: ConditionKind, text: str) -> ConditionEntry:

@@ -89,8 +89,9 @@ _AROUND = re.compile(
     re.IGNORECASE,
 )
 _APART = re.compile(
-    r"\s*/\s*|\s+(?:stacked\s+)?(?:with|plus|on|behind|under|over)(?:\s+(?:the|an?))?\s+|\s+", re.IGNORECASE
+    r"\s+(?:stacked\s+)?(?:with|plus|on|behind|under|over)(?:\s+(?:the|an?))?\s+|\s+", re.IGNORECASE
 )
+_EITHER = re.compile(r"\s*[/|\\]\s*|\s+(?:or|vs\.?|oder|ou)\s+")  # one or the other; never in 1/4 of a mist
 # What no filter's name holds: it says that somebody was not sure or used none, or speaks of other keepers.
 _NOT_A_NAME = re.compile(
     r"\b(?:none|nothing|rest|others?|maybe|perhaps|probably|possibly|think|guess|either|or|except|but|without|then|off"
@@ -129,6 +130,9 @@ def stack_written(text: str) -> tuple[str, ...] | None:
         )
     if is_unknown(text):
         return None
+    text = re.sub(r"(?<![\w/])w/(?!o\b)\s*", "with ", text, flags=re.IGNORECASE)
+    if _is_either(text):
+        raise InvalidValueError(f'"{_short(text)}" is one or the other, which is not a filter; {HOW_TO}.')
     try:
         stack = _parsed(text)
     except CraftValueError as error:
@@ -136,6 +140,21 @@ def stack_written(text: str) -> tuple[str, ...] | None:
     for one in stack or ():
         _refuse_slips(one)
     return None if stack is None else tuple(stored_name(one) for one in stack)
+
+
+def _is_either(text: str) -> bool:
+    """Whether a slash or "or" stands between two filters, or a filter and none: `nd8/nd64`."""
+    for part in re.split(r"[+,;&]|\band\b", text.casefold()):
+        sides = [side.strip() for side in _EITHER.split(part)]
+        if len(sides) > 1 and any(map(_is_filter, sides)) and all(re.search("[a-z]", side) for side in sides):
+            return True
+    return False
+
+
+def _is_filter(text: str) -> bool:
+    with suppress(CraftValueError):
+        return all(one.kind is not FilterKind.OTHER for one in _parsed(text) or ())
+    return False
 
 
 def _parsed(text: str) -> tuple[Filter, ...] | None:

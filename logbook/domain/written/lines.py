@@ -39,9 +39,27 @@ LONGEST_FILTERS = 40  # characters of a line that is nothing but filters
 SHOWN_WORDS = ("crowd", "water", "closure", "keepers", "shot", "lesson")  # what a miss names
 
 _EMOJI = r"[\u2190-\u21ff\u2600-\u27bf\u2b00-\u2bff\ufe0f\u200d\U0001f000-\U0001faff]"
+_MARK = r"[-*+•·‣◦▪●○–—]"
+_TICKED = r"(?:\[\s?[xX✓✔]\s?\]|[☑✅✓✔])"
+_UNTICKED = r"(?:\[\s?-?\s?\]|[☐⬜☒❌✗✘])\ufe0f?"
 _BULLET = re.compile(
-    rf"\s*[-*+•·–—]\s*(?P<proposed>\?\s*)?(?:{_EMOJI}+\s*)?(?P<said>(?P<word>[A-Za-z]+)(?![\w'’-])(?P<colon>\s?:(?!//))?.*|.+)",
+    rf"\s*(?:{_MARK}(?:\s*{_TICKED})?|{_TICKED}|(?P<number>[0-9]{{1,3}}[.)](?=\s|[A-Za-z])(?:\s*{_TICKED})?))"
+    rf"\s*(?P<proposed>\?\s*)?(?:{_EMOJI}+\s*)?(?P<said>(?P<word>[A-Za-z]+)(?![\w'’-])(?P<colon>\s?:(?!//))?.*|.+)",
     re.DOTALL,
+)
+# What stands before a line that nobody states: a box that is not ticked, and what others wrote.
+_UNSTATED = (
+    (
+        re.compile(rf"\s*(?:(?:{_MARK}|[0-9]{{1,3}}[.)])\s*)?{_UNTICKED}\s*(?P<said>.*)", re.DOTALL),
+        "its box is not ticked; tick it, or take the box away, if it was so",
+    ),
+    (
+        re.compile(
+            rf"\s*(?:(?:{_MARK}|[0-9]{{1,3}}[.)])\s*>(?!\s?[0-9])|>)[\s>]*(?:{_MARK}\s*)?(?P<said>.*)",
+            re.DOTALL,
+        ),
+        "it quotes somebody; take the > away if you saw it yourself",
+    ),
 )
 _CLOCK = re.compile(
     r"(?P<body>\S(?:.*?\S)??)\s*(?::|\s(?=[+−-]\s*[0-9]|(?:[0-9]|an?\s|half\s).*\b(?:slow|fast|behind|ahead)\b))\s*"
@@ -89,11 +107,15 @@ _ALSO = {
 
 @dataclass(frozen=True, slots=True)
 class LineOpening:
-    """How a line opens that means to be an entry: the word that says what it is, and what follows."""
+    """How a line opens that means to be an entry: the word that says what it is, and what follows.
+
+    `unstated` says why nobody states it, where its box is not ticked or it quotes others.
+    """
 
     word: str
     said: str
     proposed: bool
+    unstated: str = ""
 
 
 def opening(text: str) -> LineOpening | None:
@@ -101,9 +123,15 @@ def opening(text: str) -> LineOpening | None:
 
     A word nobody knows is such an opening too, where a colon stands right behind it.
     """
+    for pattern, why in _UNSTATED:
+        if unstated := pattern.fullmatch(text):
+            inner = opening(f"- {unstated['said']}")
+            return replace(inner, unstated=why) if inner and inner.word in _READERS else None
     found = _BULLET.fullmatch(text)
     if found is None:
         return None
+    if found["number"] and not (found["colon"] or _alone(found["said"].strip())):
+        return None  # "14. light on the ridge" may be a date
     said, typed = found["said"].strip(), found["word"] or ""
     proposed, word = found["proposed"] is not None, typed.lower()
     if not found["colon"] and _IDIOMS.match(said):
@@ -128,6 +156,8 @@ def read_entries(text: str, line: int = 0) -> tuple[Entry, ...]:
     found = opening(text)
     if found is None:
         raise NotUnderstoodError("it does not start with a known word")
+    if found.unstated:
+        raise NotUnderstoodError(found.unstated)
     if len(text) > LONGEST_ENTRY:
         raise NotUnderstoodError(f"it is longer than {LONGEST_ENTRY} characters")
     if _CONTROL.search(text):

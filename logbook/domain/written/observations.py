@@ -13,7 +13,7 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.names import slug_of
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.choices import says_nothing
-from logbook.domain.written.conditions import LEVELLED, read_conditions
+from logbook.domain.written.conditions import LEVELLED, is_foreseen, read_conditions
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.lines import opening, read_entries, written_entry
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
@@ -202,7 +202,7 @@ def _of_kind(kind: ConditionKind, words: str) -> Sequence[ConditionEntry]:
     try:
         entries = read_conditions(kind, words)
     except InvalidValueError:
-        return [ConditionEntry(kind, note=words)]
+        return [] if is_foreseen(kind, words) else [ConditionEntry(kind, note=words)]
     if len(entries) != 1:
         return entries
     entry = entries[0]

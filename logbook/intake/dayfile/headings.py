@@ -19,11 +19,38 @@ LONGEST_HEADING = 300  # characters; anything longer is journal text
 _HEADING = re.compile(r" {0,3}##(?!#)(.*)", re.DOTALL)
 _RANGE = re.compile(rf"({DOTTED})\s{{0,5}}(?:-|–|—|−|\bto\b|\buntil\b)\s{{0,5}}({DOTTED})", re.IGNORECASE)
 _SINGLE = re.compile(
-    r"(?:\b(?P<until>until|till)\s+|(?P<open>(?<![^\s(])(?:\?\s?[-–—−]\s?|[-–—−])))?"  # ?-18:45, -18:45
+    r"(?:\b(?P<until>until|till|bis)\s+|(?P<open>(?<![^\s(])(?:\?\s?[-–—−]\s?|[-–—−])))?"  # ?-18:45, -18:45
     rf"(?:\b(?:at|from)\s+|@\s?)?(?P<at>{CLOCK})(?:\s?[-–—−]\s?\?)?"
-    rf"|(?:\b(?P<until2>until|till)|\bat|\bfrom|[,@])\s{{0,5}}(?P<at2>{DOTTED})",
+    rf"|(?:\b(?P<until2>until|till|bis)|\bat|\bfrom|[,@])\s{{0,5}}(?P<at2>{DOTTED})",
     re.IGNORECASE,
 )
+# What people write around times, which says no more than the times do: "von ca. 17.20 bis 18.45 Uhr".
+_HOURS = r"(?:Uhr|hrs|hours|h|o['’]clock)"
+_ONE = rf"(?:{DOTTED}|(?<![\w:.,])(?:[01]?[0-9]|2[0-4])\s?h(?!\w))(?:\s?{_HOURS}\b)?"
+_ABOUT = (
+    r"(?:(?:[~≈]|\b(?:ca|approx)\.|\b(?:ca|about|around|approximately|approx|roughly|circa|gegen|um|vers|hacia)"
+    r"(?=\s))\s*)"
+)
+_FROM = r"(?:\b(?:from|between|von|zwischen|de|desde|entre)\s+)?"
+_TO = r"\s*(?:-|–|—|−|→|->|~|\b(?:to|until|till|bis|and|und|a|y|et|hasta)\b|à)\s*"
+_HOUR = r"(?<![\w:.,])(?:[01]?[0-9]|2[0-4])"
+_SPANS = tuple(
+    re.compile(rf"{_FROM}{_ABOUT}?(?P<begin>{begin}){_TO}{_ABOUT}?(?P<end>{end})", re.IGNORECASE)
+    for begin, end in (
+        (_ONE, _ONE),
+        (_HOUR, rf"{_HOUR}(?:[:.][0-5][0-9])?\s?[ap]\.?m\b\.?"),  # 5-6pm
+        (_HOUR, rf"{_HOUR}\s?{_HOURS}\b"),  # 17-18 Uhr
+    )
+)
+_PACKED = re.compile(  # 1720-1845, where no other time stands
+    rf"{_FROM}{_ABOUT}?(?<![\w:.,-])(?P<begin>(?:[01][0-9]|2[0-4])[0-5][0-9]){_TO}"
+    rf"(?P<end>(?:[01][0-9]|2[0-4])[0-5][0-9])(?:\s?{_HOURS}\b)?(?![\w:.-])",
+    re.IGNORECASE,
+)
+_LONE = re.compile(rf"{_ABOUT}?(?P<at>{_ONE})(?:-?ish\b)?", re.IGNORECASE)
+_BETWEEN = re.compile(r"(?:from|between|von|zwischen|de|desde|entre)\s", re.IGNORECASE)
+_AND = re.compile(r"\b(?:and|und|y|et)\b", re.IGNORECASE)
+_UNIT = re.compile(rf"\s?{_HOURS}$", re.IGNORECASE)
 _PURPOSE = re.compile(rf"(?:^|[\s,;:(])({'|'.join(VisitPurpose)})$", re.IGNORECASE)
 _PROPOSED = re.compile(r"(?:^|(?<=\s))\?$|^\?(?=\s)")
 _EDGES = " \t\u00a0,;:-–—@"
@@ -45,7 +72,7 @@ def heading_text(text: str) -> str | None:
 
 def read_heading(said: str, line: int) -> Heading:
     """Read a heading's text: `Quarry ledge 17:20-18:45 shooting`, any order, any case."""
-    rest, arrived, departed = _cut_times(said)
+    rest, arrived, departed = _cut_times(_plainly(said))
     is_crowded = False
     while (further := _cut_times(rest))[0] != rest:
         rest, is_crowded = further[0], True
@@ -80,6 +107,30 @@ def written_heading(section: Section) -> str:
     if section.purpose:
         words.append(section.purpose.value)
     return "## " + " ".join(words)
+
+
+def _plainly(said: str) -> str:
+    """The heading with its times as they are mostly written: 17:20-18:45."""
+    plain = said
+    for pattern in (*_SPANS, *([] if re.search(DOTTED, said, re.IGNORECASE) else [_PACKED])):
+        plain = pattern.sub(_span, plain)
+    return _LONE.sub(lambda found: _UNIT.sub("", found["at"]) if clock(found["at"]) else found[0], plain)
+
+
+def _span(found: re.Match[str]) -> str:
+    """A span of two times as clocks show them; the words themselves where they are no such span."""
+    begin, end = (_UNIT.sub("", found[name]) for name in ("begin", "end"))
+    between = found[0][found.end("begin") - found.start() : found.start("end") - found.start()]
+    is_worded = _BETWEEN.match(found[0]) is not None
+    if _AND.search(between) and not is_worded:
+        return found[0]  # two stays, perhaps
+    if begin.isdigit() and len(begin) < 3 and re.search(r"\s[-–—−]", between) and not is_worded:
+        return found[0]  # Pier 3 - 4pm
+    with suppress(InvalidValueError):
+        arrived, departed = span_written(f"{begin}-{end}")
+        if arrived and departed:
+            return f"{clock_text(arrived)}-{clock_text(departed)}"
+    return found[0]
 
 
 def _cut_times(said: str) -> tuple[str, time | None, time | None]:

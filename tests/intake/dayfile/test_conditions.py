@@ -11,7 +11,8 @@ from logbook.domain.written.entry import (
     ConditionEntry,
     Entry,
 )
-from tests.intake.dayfile.lines import CROWD, RULE, WATER, WIND, entries
+from logbook.domain.written.observations import observations_written
+from tests.intake.dayfile.lines import CROWD, RULE, WATER, WIND, entries, loose
 
 
 @pytest.mark.parametrize(
@@ -140,3 +141,59 @@ def test_every_official_beaufort_name_is_its_force() -> None:
             (entry,) = entries(line)
             assert isinstance(entry, ConditionEntry)
             assert entry.level == str(force)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        *("wind: 4 hours of it", "wind: 4h", "wind: up to 4 hours", "wind: 4-5 hours", "wind: W 4 hours"),
+        *("wind: 2 layers needed", "wind: 3 C", "crowd: 10 minutes wait", "crowd: 2 km queue"),
+        *("tries: 2 hours", "tries: 3 or 4", "tries: 5 of 10"),
+    ],
+)
+def test_a_number_of_something_else_is_no_level(line: str) -> None:
+    assert loose(f"- {line}").why
+
+
+@pytest.mark.parametrize("said", ["20 km/h", "15 knots", "5 m/s", "4-5"])
+def test_a_speed_is_kept_in_its_words(said: str) -> None:
+    assert entries(f"- wind: {said}") == [ConditionEntry(WIND, None, note=said)]
+
+
+@pytest.mark.parametrize("rest", ["in the hide", "all day", "gusting 6", "at the top", "with gusts"])
+def test_a_force_may_say_where_and_how_it_blew(rest: str) -> None:
+    assert entries(f"- wind: 4 {rest}") == [ConditionEntry(WIND, "4", note=rest)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        *(
+            "path closed tomorrow",
+            "lower steps may close",
+            "opens again Friday",
+            "probably shut",
+            "if it rains",
+        ),
+        *("pier, from tomorrow", "will be closed next week", "path reopens friday", "closing soon"),
+    ],
+)
+def test_a_plan_or_a_guess_is_no_closure_that_was_seen(said: str) -> None:
+    assert "a plan or a guess" in loose(f"- closure: {said}").why
+    assert observations_written(f"closed: {said}")[0].conditions == ()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        *("road closed, opens again Friday", "closed until tomorrow", "lower steps, could not be reached"),
+        *("closed May to October", "steps roped off, perhaps ice", "road closed for planned works"),
+    ],
+)
+def test_a_closure_that_was_seen_may_say_how_long_it_lasts(said: str) -> None:
+    assert entries(f"- closure: {said}") == [ConditionEntry(ConditionKind.CLOSURE, note=said)]
+
+
+def test_a_rule_from_tomorrow_is_not_yet_one() -> None:
+    assert loose("- rule: no tripods from tomorrow").why
+    assert entries("- rule: no drones if birds nest")

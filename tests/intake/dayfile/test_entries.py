@@ -202,10 +202,13 @@ def test_what_starts_like_an_entry_but_is_not_understood_is_loose_with_a_reason(
         "- closed path, so we walked round",
         "- water's edge",
         "crowd: none",
-        "> - crowd: none",
+        "> - somebody else",
         "**crowd**: none",
         "- - -",
-        "1. crowd: none",
+        "1. crowded by noon",
+        "14. light on the ridge",
+        "- [ ] batteries",
+        "> what a day",
     ],
 )
 def test_everything_else_is_journal_word_for_word(line: str) -> None:
@@ -222,3 +225,23 @@ def test_a_closed_code_fence_is_left_alone() -> None:
 def test_a_stray_code_fence_does_not_swallow_the_rest_of_the_day() -> None:
     day = parse_day_file(FRONT + "````\n- tries: 4\n## Weir\n- tries: 5\n```\n")
     assert [section.entries for section in day.sections] == [(TriesEntry(4),), (TriesEntry(5),)]
+
+
+@pytest.mark.parametrize(
+    "mark", ["-", "*", "•", "–", "◦", "▪", "- [x]", "* [X]", "-[x]", "- ☑", "☑", "✅", "1.", "2)", "3. [x]"]
+)
+def test_an_entry_may_stand_behind_any_mark_of_a_list_or_a_ticked_box(mark: str) -> None:
+    assert entries(f"{mark} crowd: few", f"{mark} tries: 4") == [
+        ConditionEntry(CROWD, "few"),
+        TriesEntry(4),
+    ]
+
+
+@pytest.mark.parametrize("mark", ["- [ ]", "- []", "☐", "- ☐", "* [ ]", "- [-]", "- ❌", "1. [ ]"])
+def test_a_box_that_is_not_ticked_is_kept_to_sort_out(mark: str) -> None:
+    assert "not ticked" in loose(f"{mark} crowd: few").why
+
+
+@pytest.mark.parametrize("line", ["> crowd: few", "> - crowd: few", "- > tries: 4", ">> 0412: nd8"])
+def test_what_others_wrote_is_kept_to_sort_out(line: str) -> None:
+    assert "quotes somebody" in loose(line).why

@@ -204,3 +204,37 @@ def test_a_heading_with_two_visits_is_kept_to_sort_out() -> None:
     day = parse_day_file(FRONT + "## Weir 7:00-8:00, 17:00-18:00")
     assert day.sections == (Section("Weir", 0, time(7), time(8)),)
     assert day.loose[0].text == "## Weir 7:00-8:00, 17:00-18:00"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        *("~17:20-18:45", "ca. 17:20 - 18:45", "17.20–18.45 Uhr", "von 17:20 bis ca. 18:45 Uhr"),
+        *("from 17:20 to 18:45", "between 17:20 and 18:45", "1720-1845", "17h20-18h45", "de 17h20 à 18h45"),
+        *("5.20pm – 6.45pm", "5:20-6:45 pm", "(17:20 → 18:45)", "17:20-18:45 hrs", "about 5:20pm to 6:45pm"),
+    ],
+)
+def test_a_stay_is_read_however_its_times_are_written(said: str) -> None:
+    day = parse_day_file(f"{FRONT}## Quarry ledge {said} shooting")
+    assert day.loose == ()
+    [section] = day.sections
+    assert section == Section("Quarry ledge", 5, time(17, 20), time(18, 45), VisitPurpose.SHOOTING)
+
+
+@pytest.mark.parametrize("said", ["5-6pm", "between 5 and 6 pm", "17-18 Uhr", "17h-18h", "5 to 6pm"])
+def test_a_stay_of_whole_hours_says_their_half_of_the_day(said: str) -> None:
+    section = parse_day_file(f"{FRONT}## Ledge {said}").sections[0]
+    hours = (17, 18)
+    assert (section.viewpoint, section.arrived, section.departed) == ("Ledge", *map(time, hours))
+
+
+@pytest.mark.parametrize("name", ["Platform 9-12", "Mill 1845-1890", "Ledge 1720", "Rock a", "Post 5-6"])
+def test_figures_that_need_not_be_times_belong_to_the_name(name: str) -> None:
+    for times, arrived in (("", None), (" 17:20", time(17, 20))):
+        section = parse_day_file(f"{FRONT}## {name}{times}").sections[0]
+        assert (section.viewpoint, section.arrived, section.departed) == (name, arrived, None)
+
+
+def test_a_number_before_a_dash_may_end_the_name() -> None:
+    section = parse_day_file(f"{FRONT}## Pier 3 - 4pm").sections[0]
+    assert (section.viewpoint, section.arrived, section.departed) == ("Pier 3", time(16), None)
