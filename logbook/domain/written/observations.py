@@ -159,6 +159,8 @@ def _conditions(said: str) -> Iterator[ConditionEntry]:
         yield from _of_kind(kind_said(said) or ConditionKind(found.word), said)
         return
     if found is not None and found.word in list(ConditionKind):
+        if is_foreseen(ConditionKind(found.word), found.said):
+            return
         try:
             yield from (entry for entry in read_entries(f"- {said}") if isinstance(entry, ConditionEntry))
         except NotUnderstoodError:
