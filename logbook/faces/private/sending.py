@@ -12,6 +12,7 @@ from flask import Blueprint, Response, abort, request, send_file, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.errors import LogbookError, NotFoundError, WrongUseError
+from logbook.domain.keeper import in_order
 from logbook.domain.names import Amended
 from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
@@ -38,6 +39,7 @@ PREVIEW_POLICY = (  # a report asks for nothing but its own files, and sends not
     "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; font-src 'self' data:; "
     "connect-src 'none'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
 )
+AT_A_GLANCE = 24  # pictures that follow in time order; more are folded
 DOING = {"originals": "Checking the originals", "pictures": "Making pictures", "pages": "Writing pages"}
 
 
@@ -170,7 +172,8 @@ def _shown(slug: str, audience: Audience, told: PageTold | None, status: int) ->
         audience=audience,
         audiences=tuple(Audience),
         edition=EDITIONS[audience],
-        hidden=sum(audience in one.hidden_from for one in keepers),
+        hidden=[one for one in in_order(keepers) if audience in one.hidden_from],
+        at_a_glance=AT_A_GLANCE,
         keepers=len(keepers),
         chosen=as_shown(account, audience) if keepers else None,
         job=job,

@@ -1,6 +1,7 @@
 """A report built, looked at and handed over by the page."""
 
 import re
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 from zipfile import ZipFile
@@ -8,6 +9,7 @@ from zipfile import ZipFile
 import pytest
 
 from logbook.domain.names import Amended
+from logbook.domain.words import Audience
 from logbook.faces.private.guard import HEADERS
 from logbook.faces.private.sending import PREVIEW_POLICY
 from logbook.faces.private.serving import PrivatePages
@@ -49,6 +51,24 @@ def test_sending_begins_with_whom_the_trip_is_for(visitor: Visitor) -> None:
     for whom in ("client", "students", "archive"):
         assert visitor.ask(f"/trip/{TRIP}/send/{whom}").status == 200
     assert visitor.ask(f"/trip/{TRIP}/send/everybody").status == 404
+
+
+def test_every_picture_is_in_sight_with_the_name_it_can_be_left_out_by(
+    visitor: Visitor, book_path: Path
+) -> None:
+    opened = Book(book_path, now, create=False)
+    with opened.writing() as desk:
+        kept, hidden = sorted(desk.keepers.all(), key=lambda one: one.file)[:2]
+        desk.keepers.put(replace(hidden, hidden_from=(Audience.CLIENT,)))
+        everyone = {one.id: one.file for one in desk.keepers.all()}
+    seen, _, kept_back = visitor.ask(PAGE).text.partition("<summary>Hidden from the client")
+    named = r'src="/picture/(\w+)/small".*?<p class="set">([^<]*)</p>'
+    shown = dict(re.findall(named, seen, re.DOTALL))
+    assert hidden.id not in shown
+    assert shown[kept.id].endswith(kept.file)
+    assert dict(re.findall(named, kept_back, re.DOTALL)) == {hidden.id: hidden.file}
+    assert all(said.endswith(everyone[one]) for one, said in shown.items())
+    assert sum(said.startswith("opens it") for said in shown.values()) == 1
 
 
 @pytest.mark.slow
