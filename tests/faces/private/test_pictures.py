@@ -1,6 +1,7 @@
 """The pictures of a trip on a page: seen, ticked, noted and put in order."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -141,3 +142,18 @@ def test_pictures_without_a_word_about_filters_are_in_sight_where_the_button_say
     assert bare, "some have no filter noted"
     before = reading.partition('value="bare:')[0]
     assert set(re.findall(r'src="/picture/(\w+)/small"', before)) == set(bare[0].split(","))
+
+
+def test_a_panorama_has_a_row_of_its_own_and_is_never_drawn_larger_than_its_file(
+    visitor: Visitor, book_path: Path
+) -> None:
+    one, two, *_ = keepers(book_path)
+    with Book(book_path, now, create=False).writing() as desk:
+        desk.keepers.put(replace(one, width_px=6000, height_px=600, orientation=None))
+        desk.keepers.put(replace(two, width_px=300, height_px=30, orientation=None))
+    for page in (PAGE, f"/trip/{TRIP}/send/client"):
+        text = visitor.ask(page).text
+        for keeper, size in ((one, 'width="960" height="96"'), (two, 'width="300" height="30"')):
+            shown = text.partition(f'src="/picture/{keeper.id}/large"')
+            assert shown[0].rpartition("<li ")[2].startswith('class="thumb broad"')
+            assert size in shown[2].partition(">")[0]
