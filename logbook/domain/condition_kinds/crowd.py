@@ -27,6 +27,13 @@ PEOPLE = Amount(
     rf"(?:\s+(?:other\s+)?{_PEOPLE}\b|(?!\s+(?!{_WHERE})[a-z]))",
     {0: Crowd.NONE, 1: Crowd.FEW, 12: Crowd.DOZENS, 100: Crowd.HUNDREDS, 1000: Crowd.THOUSANDS},
 )
+# Words of number that count something else: dozens of geese, a couple of hours, a few cars.
+_OTHER_THINGS = (
+    rf"\s+of\s+(?!(?:the\s+|other\s+|us\b|them\b|these\b|those\b)*(?:{_PEOPLE}|them|us|these|those|others)\b)"
+    r"|(?:\s+(?:more|other|parked|empty|tour))?\s+(?:sec(?:ond)?s?|min(?:ute)?s?|h(?:ou)?rs?|days?|weeks?|months?|years?"
+    r"|times?|k?m|met(?:re|er)s?|miles?|yards?|steps?|cars?|vans?|bus(?:es)?|coach(?:es)?|trucks?|bikes?|boats?|ships?"
+    r"|tents?|geese|ducks?|birds?|gulls?|sheep|goats?|cows?|horses?|dogs?|deer|frames?|pictures?|shots?)\b"
+)
 # all that may follow words that need no "crowd" before them
 _THERE = r"(?:\s(?:there|here))?(?:\s(?:at|@)\s?[0-9][0-9:.h]*(?:\s?[ap]m)?)?[.!]?"
 _SOME = tuple(Crowd)[1:]
@@ -87,6 +94,7 @@ CROWD = KindOfCondition(
         (Crowd.THOUSANDS, ("a thousand", "thousand", "several thousand", "a few thousand", "few thousand")),
     ),
     unit="people",
+    not_before=_OTHER_THINGS,
     amount=PEOPLE,
     opens=(Opens(("people", "visitors", "tourists", "crowds")),),
     alone=(

@@ -16,7 +16,7 @@ _BFT = r"(?:bft\b|beaufort|bf\b|force|f(?=[0-9]))\.?"
 _POINTS = alternatives(COMPASS)
 # A figure without a unit is a force only where no other word follows it than these: not "4 hours of it".
 _NO_OTHER_THING = (
-    r"(?!\s*(?:about|ca\.?)?\s+(?!(?:at|on|in|by|along|near|around|up|down|over|from|to|or|and|then|later|now|here|there|all|most"
+    r"(?!\s*°)(?!\s*(?:about|ca\.?)?\s+(?!(?:at|on|in|by|along|near|around|up|down|over|from|to|or|and|then|later|now|here|there|all|most"
     r"|with|when|while|until|till|since|after|before|during|but|though|said|says|was|were|is|are|not|no|too|very|quite|rather|only"
     r"|almost|nearly|maybe|perhaps|gusting|gusty|rising|falling|dropping|picking|increasing|easing|dying|steady|strong|cold"
     r"|icy|warm|expected|forecast(?:ed)?|predicted|announced|feared|likely|usually|normally|earlier|yesterday|tomorrow|last|the"

@@ -147,7 +147,21 @@ def test_every_official_beaufort_name_is_its_force() -> None:
     "line",
     [
         *("wind: 4 hours of it", "wind: 4h", "wind: up to 4 hours", "wind: 4-5 hours", "wind: W 4 hours"),
-        *("wind: 2 layers needed", "wind: 3 C", "crowd: 10 minutes wait", "crowd: 2 km queue"),
+        *(
+            "crowd: dozens of geese",
+            "crowd: hundreds of sheep",
+            "crowd: a couple of hours",
+            "crowd: few cars",
+        ),
+        *("crowd: few minutes only", "crowd: few km away", "crowd: several tour buses"),
+        *(
+            "wind: 2 layers needed",
+            "wind: 3 C",
+            "wind: 4°C",
+            "wind: 4 °",
+            "crowd: 10 minutes wait",
+            "crowd: 2 km queue",
+        ),
         *("tries: 2 hours", "tries: 3 or 4", "tries: 5 of 10"),
     ],
 )
