@@ -12,7 +12,6 @@ from logbook.domain.names import Amended, check_slug, is_slug, meant
 from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
-from logbook.services.keeper_clocks import follow_edited
 from logbook.services.kinds import REFERENCES, TRIP, Fields, Noun, NounKind
 from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
@@ -133,6 +132,8 @@ def changed(desk: Desk, kind: NounKind[Noun], before: Noun, now: datetime, chang
 
 def edit(book: Book, kind: NounKind[Noun], wanted: str, changes: Fields, **within: Any) -> Listing:
     """Change fields of one record; a change to None makes the field unknown."""
+    from logbook.services.keeper_clocks import follow_edited  # what it brings with it, no list needs
+
     if not changes:
         raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
