@@ -26,7 +26,10 @@ _SINGLE = re.compile(
 )
 # What people write around times, which says no more than the times do: "von ca. 17.20 bis 18.45 Uhr".
 _HOURS = r"(?:Uhr|hrs|hours|h|o['’]clock)"
-_ONE = rf"(?:{DOTTED}|(?<![\w:.,])(?:[01]?[0-9]|2[0-4])\s?h(?!\w))(?:\s?{_HOURS}\b)?"
+_NAMED = {"noon": "12:00", "midday": "12:00", "midnight": "00:00"}  # only as an end of a span
+_ONE = (
+    rf"(?:\b(?:{'|'.join(_NAMED)})\b|{DOTTED}|(?<![\w:.,])(?:[01]?[0-9]|2[0-4])\s?h(?!\w))(?:\s?{_HOURS}\b)?"
+)
 _ABOUT = (
     r"(?:(?:[~≈]|\b(?:ca|approx)\.|\b(?:ca|about|around|approximately|approx|roughly|circa|gegen|um|vers|hacia)"
     r"(?=\s))\s*)"
@@ -53,7 +56,7 @@ _AND = re.compile(r"\b(?:and|und|y|et)\b", re.IGNORECASE)
 _UNIT = re.compile(rf"\s?{_HOURS}$", re.IGNORECASE)
 _PURPOSE = re.compile(rf"(?:^|[\s,;:(])({'|'.join(VisitPurpose)})$", re.IGNORECASE)
 _PROPOSED = re.compile(r"(?:^|(?<=\s))\?$|^\?(?=\s)")
-_EDGES = " \t\u00a0,;:-–—@"
+_EDGES = " \t\u00a0,;:-–—@/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +122,7 @@ def _plainly(said: str) -> str:
 
 def _span(found: re.Match[str]) -> str:
     """A span of two times as clocks show them; the words themselves where they are no such span."""
-    begin, end = (_UNIT.sub("", found[name]) for name in ("begin", "end"))
+    begin, end = (_UNIT.sub("", _NAMED.get(found[name].lower(), found[name])) for name in ("begin", "end"))
     between = found[0][found.end("begin") - found.start() : found.start("end") - found.start()]
     is_worded = _BETWEEN.match(found[0]) is not None
     if _AND.search(between) and not is_worded:

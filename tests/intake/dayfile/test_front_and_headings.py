@@ -228,6 +228,21 @@ def test_a_stay_of_whole_hours_says_their_half_of_the_day(said: str) -> None:
     assert (section.viewpoint, section.arrived, section.departed) == ("Ledge", *map(time, hours))
 
 
+@pytest.mark.parametrize(
+    ("said", "arrived", "departed"),
+    [("noon - 2pm", 12, 14), ("10 am to midday", 10, 12), ("from 22:00 till midnight", 22, 0)],
+)
+def test_noon_and_midnight_end_a_span(said: str, arrived: int, departed: int) -> None:
+    for name in ("Ledge", "Noon rock"):
+        section = parse_day_file(f"{FRONT}## {name} {said}").sections[0]
+        assert (section.viewpoint, section.arrived, section.departed) == (name, time(arrived), time(departed))
+
+
+@pytest.mark.parametrize("name", ["Midnight pier", "Ledge noon", "Midday - the rail"])
+def test_noon_alone_belongs_to_the_name(name: str) -> None:
+    assert parse_day_file(f"{FRONT}## {name}").sections[0].viewpoint == name
+
+
 @pytest.mark.parametrize("name", ["Platform 9-12", "Mill 1845-1890", "Ledge 1720", "Rock a", "Post 5-6"])
 def test_figures_that_need_not_be_times_belong_to_the_name(name: str) -> None:
     for times, arrived in (("", None), (" 17:20", time(17, 20))):
