@@ -72,7 +72,7 @@ _LATER = re.compile(
     rf"|spring|autumn|time|{_WEEKDAY}))\b",
     re.IGNORECASE,
 )
-_FORESEEN = re.compile(
+_NOT_NOW = re.compile(
     rf"\b(?:may|might|could|will|would|shall|should)\s+(?:(?:soon|also|well|be|get|have\s+to|{_MAYBE})\s+){{0,3}}{_CLOSES}\b"
     rf"|\b(?:going|about|due|expected|planned|scheduled|set|likely|bound|supposed|said)\s+to\s+(?:be\s+)?{_CLOSES}\b"
     r"|\bclos(?:es|ing|ure)\s+(?:soon|later|planned|expected|announced|likely|possible|from|on)\b"
@@ -80,6 +80,9 @@ _FORESEEN = re.compile(
     r"(?:for|on|from|closures?)\b"
     rf"|\b{_MAYBE}\s+(?:\w+\s+){{0,2}}?{_CLOSES}\b|\A\s*{_MAYBE}\b"
     rf"|\b(?:open(?:s|ing)?\s+again|re-?open(?:s|ing)?|open(?:s|ing)?\s+(?:on\s+)?{_WEEKDAY})\b"
+    rf"|\bto\s+be\s+{_CLOSES}\b|\b(?:now|again)\s+open\b|\bopen(?:ed)?\s+(?:now|again)\b|\bre-?opened\b"
+    rf"|\b{_CLOSES}\s+(?:only\s+)?(?:yesterday|the\s+(?:day|night)\s+before|last\s+(?:night|week|month|year|season|summer"
+    rf"|winter|spring|autumn|time|{_WEEKDAY}))\b"
     rf"|(?<!\bas )\bif\b|{_LATER.pattern}",
     re.IGNORECASE,
 )
@@ -99,8 +102,10 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     """
     if kind not in _LEVEL and _BLANK.fullmatch(said):
         raise NotUnderstoodError("it says that nothing was noted; say what was, or leave out the line")
-    if is_foreseen(kind, said):
+    if is_elsewhen(kind, said):
         raise NotUnderstoodError("it speaks of another time, a plan or a guess; write what was there")
+    if KINDS[kind].is_barrier and said.endswith("?"):
+        raise NotUnderstoodError(_DOUBTED)
     source = None
     if found := _SOURCE.fullmatch(said):
         said, source = tidied(found[1]), tidied(found[2])
@@ -113,17 +118,17 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     return [replace(entry, source=source) for entry in entries]
 
 
-def is_foreseen(kind: ConditionKind, said: str) -> bool:
-    """Whether a text of a closure or a rule only says what comes or may be: `path closed tomorrow`."""
+def is_elsewhen(kind: ConditionKind, said: str) -> bool:
+    """Whether a text of a closure or a rule only says what was, comes or may be: `path closed tomorrow`."""
     of = KINDS[kind]
     if not of.is_barrier:
         return bool(of.within and _LATER.search(said))  # "no drones if birds nest" is a rule
     clauses = _CLAUSE.split(said)
-    foreseen = [bool(_FORESEEN.search(clause)) for clause in clauses]
-    return any(foreseen) and not any(
+    elsewhen = [bool(_NOT_NOW.search(clause)) for clause in clauses]
+    return any(elsewhen) and not any(
         re.search(of.said, clause, re.IGNORECASE)
-        for clause, comes in zip(clauses, foreseen, strict=True)
-        if not comes
+        for clause, not_now in zip(clauses, elsewhen, strict=True)
+        if not not_now
     )
 
 

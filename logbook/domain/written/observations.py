@@ -13,7 +13,7 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.names import slug_of
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.choices import says_nothing
-from logbook.domain.written.conditions import LEVELLED, is_foreseen, read_conditions
+from logbook.domain.written.conditions import LEVELLED, is_elsewhen, read_conditions
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.lines import opening, read_entries, written_entry
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
@@ -159,7 +159,7 @@ def _conditions(said: str) -> Iterator[ConditionEntry]:
         yield from _of_kind(kind_said(said) or ConditionKind(found.word), said)
         return
     if found is not None and found.word in list(ConditionKind):
-        if is_foreseen(ConditionKind(found.word), found.said):
+        if is_elsewhen(ConditionKind(found.word), found.said):
             return
         try:
             yield from (entry for entry in read_entries(f"- {said}") if isinstance(entry, ConditionEntry))
@@ -204,7 +204,7 @@ def _of_kind(kind: ConditionKind, words: str) -> Sequence[ConditionEntry]:
     try:
         entries = read_conditions(kind, words)
     except InvalidValueError:
-        return [] if is_foreseen(kind, words) else [ConditionEntry(kind, note=words)]
+        return [] if is_elsewhen(kind, words) else [ConditionEntry(kind, note=words)]
     if len(entries) != 1:
         return entries
     entry = entries[0]

@@ -190,6 +190,7 @@ def test_a_force_may_say_where_and_how_it_blew(rest: str) -> None:
             "if it rains",
         ),
         *("pier, from tomorrow", "will be closed next week", "path reopens friday", "closing soon"),
+        *("was closed yesterday", "path closed last week, open now", "reopened", "to be closed in winter"),
     ],
 )
 def test_a_plan_or_a_guess_is_no_closure_that_was_seen(said: str) -> None:
@@ -202,10 +203,16 @@ def test_a_plan_or_a_guess_is_no_closure_that_was_seen(said: str) -> None:
     [
         *("road closed, opens again Friday", "closed until tomorrow", "lower steps, could not be reached"),
         *("closed May to October", "steps roped off, perhaps ice", "road closed for planned works"),
+        *("closed since yesterday", "closed last winter, still shut", "road shut again at three"),
     ],
 )
 def test_a_closure_that_was_seen_may_say_how_long_it_lasts(said: str) -> None:
     assert entries(f"- closure: {said}") == [ConditionEntry(ConditionKind.CLOSURE, note=said)]
+
+
+@pytest.mark.parametrize("said", ["?", "path?", "barrier down at 09:35?"])
+def test_a_closure_in_question_is_none_that_was_seen(said: str) -> None:
+    assert "leaves it open" in loose(f"- closure: {said}").why
 
 
 def test_a_rule_from_tomorrow_is_not_yet_one() -> None:
