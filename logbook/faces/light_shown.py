@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from logbook.craft.light import TOP_FROM_DEG, LightDirection
 from logbook.craft.marks import number_text
+from logbook.domain.place_clock import ZoneFrom
 from logbook.domain.position import position_text
 from logbook.domain.zones import zone_words
 from logbook.faces.ink import Ink
@@ -165,7 +166,7 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     place = day.standpoint
     title = f"{place.title or position_text(place.position)}, {day.on_date:%A} {_long_date(day)}"
     answer_prose(title, ink=Ink.HEADING)
-    answer_prose(f"Times: {_zone_text(day)}, {_ZONE_FROM[str(place.zone_from)]}.")
+    answer_prose(f"Times: {_zone_text(day)}, {_ZONE_FROM[place.zone_from]}.")
     if day.view is not None:
         angle, frame = day.frame.angle, day.frame
         sensor = f"{number_text(frame.sensor.width_mm)}x{number_text(frame.sensor.height_mm)}"
@@ -356,10 +357,11 @@ _SUN_PLACE = {
     "below horizon": "below the horizon",
 }
 _ZONE_FROM = {
-    "stated": "as stated",
-    "site": "the site's zone",
-    "trip": "the trip's zone",
-    "coordinate": "the zone at the coordinate",
+    ZoneFrom.STATED: "as stated",
+    ZoneFrom.SITE: "the site's zone",
+    ZoneFrom.DAY: "the zone noted for the day",
+    ZoneFrom.TRIP: "the trip's zone",
+    ZoneFrom.COORDINATE: "the zone at the coordinate",
 }
 
 

@@ -58,6 +58,7 @@ def light(
     book: options.Book = None,
 ) -> None:
     """Sun, moon, eclipses, twilights and the light on a view for one day, and at one time that day."""
+    from logbook.domain.place_clock import ZoneFrom
     from logbook.domain.position import Position
     from logbook.faces import light_shown
     from logbook.faces.light_limits import light_limits
@@ -93,7 +94,8 @@ def light(
         day = day_light.light_of_day(place, on_date, frame, limits)
         now = None if time is None else day_light.light_at(day, time, refraction=refraction, later=later)
     if place.zone_trip is not None:
-        say(f"The site has no time zone of its own; times are in the zone of the trip {place.zone_trip}.")
+        whose = "noted for that day of the trip" if place.zone_from is ZoneFrom.DAY else "of the trip"
+        say(f"The site has no time zone of its own; times are in the zone {whose} {place.zone_trip}.")
     if as_json:
         light_shown.answer_light_json(day, now, refraction)
     else:

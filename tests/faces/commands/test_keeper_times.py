@@ -104,6 +104,15 @@ def test_light_names_the_trip_whose_clock_it_reads(stocked: Run) -> None:
     assert (data["zone"], data["zone_from"], data["zone_trip"]) == ("Asia/Dushanbe", "trip", "high-valley")
 
 
+def test_light_names_the_day_whose_zone_was_noted(stocked: Run, tmp_path: Path) -> None:
+    noted = tmp_path / "14.md"
+    noted.write_text("---\ntrip: high-valley\ndate: 2031-10-14\nzone: +06:00\n---\nOn the other side.\n")
+    stocked("day", "read", str(noted))
+    answer = stocked("light", "quarry-ledge", "--on", "2031-10-14")
+    assert (answer.status, "the zone noted for the day" in answer.out) == (0, True)
+    assert "the zone noted for that day of the trip high-valley" in answer.err
+
+
 @pytest.mark.slow
 def test_a_time_that_comes_twice_is_doubted_everywhere_until_it_is_said_which(
     stocked: Run, tmp_path: Path
