@@ -105,10 +105,14 @@ class TripAccount:
         )
 
     def zone_on(
-        self, day: date | None, viewpoint_id: str | None = None, site_id: str | None = None
+        self,
+        day: date | None,
+        viewpoint_id: str | None = None,
+        site_id: str | None = None,
+        position: Position | None = None,
     ) -> tzinfo | None:
         """Return the zone of the clock that counts at a place on a day, as `clock_on` has it."""
-        clock = self.clock_on(day, viewpoint_id, site_id)
+        clock = self.clock_on(day, viewpoint_id, site_id, position)
         return zone_of(clock.zone) if clock else None
 
     def shown(self, place: Site | Viewpoint) -> Disclosure:

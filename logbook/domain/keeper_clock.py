@@ -6,11 +6,12 @@ nobody knows which.
 """
 
 from dataclasses import replace
+from datetime import UTC
+from typing import Any
 
 from logbook.domain.account import TripAccount
-from logbook.domain.day import day_of
 from logbook.domain.keeper import Keeper
-from logbook.domain.place_clock import PlaceClock, ZoneFrom
+from logbook.domain.place_clock import PlaceClock, ZoneFrom, shown_at
 from logbook.domain.position import Position
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.zones import wall_at, zone_of
@@ -28,14 +29,12 @@ def clock_of(keeper: Keeper, account: TripAccount) -> PlaceClock | None:
     position = None
     if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
         position = Position(keeper.latitude_deg, keeper.longitude_deg)
-    clock: PlaceClock | None = None
-    day = None
-    for _ in range(2):  # which day it is depends on the clock, which may be stated for the day
-        clock = account.clock_on(day, keeper.viewpoint_id, position=position)
-        if clock is None:
-            return None
-        day = day_of(wall_at(keeper.taken_utc, zone_of(clock.zone)), account.trip.day_ends_at)
-    return account.clock_on(day, keeper.viewpoint_id, position=position)
+    there: dict[str, Any] = {"viewpoint_id": keeper.viewpoint_id, "position": position}
+    if account.clock_on(None, **there) is None:
+        return None
+    ends_at = account.trip.day_ends_at
+    day, _ = shown_at(keeper.taken_utc, lambda day: account.zone_on(day, **there) or UTC, ends_at)
+    return account.clock_on(day, **there)
 
 
 def at_its_clock(keeper: Keeper, account: TripAccount) -> Keeper:

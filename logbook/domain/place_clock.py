@@ -5,13 +5,15 @@ cross a border at noon, and a window planned beyond it is meant by the clock tha
 another time says so of the day or the site. At sea the trip's zone counts, as a ship keeps its port's time.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from enum import StrEnum
 
+from logbook.domain.day import day_of
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import Position
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import wall_at, zone_of
 
 _AT_SEA = ("Etc/", "UTC")  # how zones begin that are reckoned from the longitude alone
 _LOOKS = (timedelta(0), timedelta(hours=12), timedelta(hours=24), timedelta(hours=36))  # from midnight on
@@ -53,6 +55,18 @@ def clock_at(
     if trip_zone is not None and not (on_land and _differs(trip_zone, on_land, on_date)):
         return PlaceClock(trip_zone, ZoneFrom.TRIP)
     return PlaceClock(there[0], ZoneFrom.COORDINATE) if there else None
+
+
+def shown_at(
+    instant: datetime, zone_on: Callable[[date | None], tzinfo], day_ends_at: time
+) -> tuple[date, datetime]:
+    """Return the photographer's day and what the clock shows at an instant, by the zone that counts that day.
+
+    Which day it is depends on the clock, which may be stated for the day: the clock of no day speaks first.
+    """
+    local = wall_at(instant, zone_on(None))
+    local = wall_at(instant, zone_on(day_of(local, day_ends_at)))
+    return day_of(local, day_ends_at), local
 
 
 def zones_there(position: Position) -> tuple[str, ...]:

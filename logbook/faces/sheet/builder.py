@@ -41,8 +41,9 @@ from logbook.faces.words.phrases import (
 from logbook.faces.words.prose import line
 from logbook.faces.words.sun import sun_text, towards
 from logbook.faces.words.verdicts import feasibility_words
+from logbook.services.light.standpoints import standpoint_of
 from logbook.services.plans.packing import packed_filters
-from logbook.services.plans.sheets import FieldDay, standpoint_of
+from logbook.services.plans.sheets import FieldDay
 
 NOTE_LENGTH = 200  # characters; three lines of a narrow column
 SAFETY_LENGTH = 400  # characters of access and hazards
@@ -118,7 +119,7 @@ def _shot(day: FieldDay, shot: Shot) -> ShotBlock:
         viewpoint=", ".join(where) or "viewpoint unknown",
         bearing=_bearing(viewpoint),
         tripod=_RULES[viewpoint.tripod_rule] if viewpoint else "",
-        light=_light(day, shot, viewpoint),
+        light=_light(day, shot),
         sun_caution=f"Sun in or near the frame {spans_text(judged.sun_near)}: compose on the screen."
         if judged.sun_near
         else None,
@@ -147,10 +148,10 @@ def _bearing(viewpoint: Viewpoint | None) -> str:
     return f"towards {towards(viewpoint.facing_deg)}"
 
 
-def _light(day: FieldDay, shot: Shot, viewpoint: Viewpoint | None) -> str:
+def _light(day: FieldDay, shot: Shot) -> str:
     lit = day.light.get(shot.id)
     if lit is None:
-        if standpoint_of(day.account, viewpoint, day.on_date) is None:
+        if standpoint_of(day.account, shot.viewpoint_id, day.on_date) is None:
             return "light unknown: the place has no position"
         return "light unknown" if day.unknown_sky else "light unknown: no time planned"
     return sun_text(lit)

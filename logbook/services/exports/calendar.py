@@ -15,8 +15,7 @@ from logbook.domain.shot import Shot
 from logbook.domain.shown import Shown
 from logbook.domain.zones import zone_words
 from logbook.services.exports.places import one_line, prose
-from logbook.services.light.standpoints import Standpoint
-from logbook.services.plans.sheets import standpoint_of
+from logbook.services.light.standpoints import Standpoint, standpoint_of
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import EventName, sky_day
 from logbook.sky.local_day import local_day
@@ -54,7 +53,7 @@ def _event(account: TripAccount, shot: Shot, on_date: date) -> Any:
 
     viewpoint = account.viewpoints.get(shot.viewpoint_id or "")
     site = account.site_of(shot.viewpoint_id)
-    stand = standpoint_of(account, viewpoint, on_date)
+    stand = standpoint_of(account, shot.viewpoint_id, on_date)
     zone = account.zone_on(on_date, shot.viewpoint_id)
     event = Event()
     event.add("uid", f"shot-{shot.id}@{HOST}")

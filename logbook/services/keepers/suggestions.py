@@ -19,13 +19,12 @@ from logbook.craft.stays import ProposedVisit
 from logbook.domain.account import TripAccount
 from logbook.domain.acutance import Judged
 from logbook.domain.belonging import spell_of
-from logbook.domain.day import day_of
 from logbook.domain.errors import ConflictError, NotFoundError
 from logbook.domain.keeper import Keeper
+from logbook.domain.place_clock import shown_at
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import JoinedKind, Provenance, Sharpness, VisitPurpose
-from logbook.domain.zones import wall_at
 from logbook.services.accounts import account_in
 from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.proposed import ClockProposal
@@ -359,9 +358,7 @@ def _local(
     moment: datetime, one: ProposedVisit, keepers: Iterable[Keeper], account: TripAccount
 ) -> tuple[date, time]:
     """Return the photographer's day and the minute of an instant, by the clock at a stay."""
-    on_date = None
-    for _ in range(2):  # which day it is depends on the clock, which may be stated for the day
-        zone = zone_of_stay(one, keepers, account, on_date) or UTC
-        local = wall_at(moment, zone).replace(second=0, microsecond=0)
-        on_date = day_of(local, account.trip.day_ends_at)
-    return day_of(local, account.trip.day_ends_at), local.time()
+    on_date, local = shown_at(
+        moment, lambda day: zone_of_stay(one, keepers, account, day) or UTC, account.trip.day_ends_at
+    )
+    return on_date, local.time().replace(second=0, microsecond=0)

@@ -21,6 +21,7 @@ from logbook.sky.observer import Observer
 
 if TYPE_CHECKING:
     from logbook.craft.met_light import MetLight
+    from logbook.domain.account import TripAccount
     from logbook.store.book import Book
 
 
@@ -120,6 +121,17 @@ def at_viewpoint(
         elevation_m=elevation_of(viewpoint, site),
         horizon=viewpoint.horizon,
     )
+
+
+def standpoint_of(
+    account: "TripAccount", viewpoint_id: str | None, on_date: date | None
+) -> Standpoint | None:
+    """Return where a viewpoint stands, and whose clock counts there on a day; None where it has no place."""
+    viewpoint = account.viewpoints.get(viewpoint_id or "")
+    if viewpoint is None:
+        return None
+    site = account.sites.get(viewpoint.site_id)
+    return at_viewpoint(viewpoint, site, clock=account.clock_on(on_date, viewpoint.id))
 
 
 def find_standpoint(

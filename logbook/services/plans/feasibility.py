@@ -26,7 +26,7 @@ from logbook.domain.shot import Shot
 from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
 from logbook.services.accounts import account_of, accounts_of_ids
 from logbook.services.kinds import SHOT
-from logbook.services.light.standpoints import Standpoint, at_viewpoint
+from logbook.services.light.standpoints import standpoint_of
 from logbook.services.light.stands import observer_at
 from logbook.services.plans.packing import packed_filters
 from logbook.services.plans.windows import (
@@ -83,7 +83,9 @@ def judge_all(*accounts: TripAccount) -> dict[str, Feasibility]:
     windows: dict[LightWindow, None] = {}
     for account, shot in shots:
         with suppress(SkyValueError):  # said where the shot is judged
-            if (window := shot_window(account, shot, _standpoint(account, shot))) is not None:
+            if (
+                window := shot_window(account, shot, standpoint_of(account, shot.viewpoint_id, shot.on_date))
+            ) is not None:
                 windows[window] = None
     light = moments_in(tuple(windows)) if windows else {}
     return {
@@ -95,7 +97,7 @@ def judge_all(*accounts: TripAccount) -> dict[str, Feasibility]:
 def _judged(
     account: TripAccount, shot: Shot, light: Callable[[LightWindow | None], tuple[Moment, ...]]
 ) -> Feasibility:
-    standpoint = _standpoint(account, shot)
+    standpoint = standpoint_of(account, shot.viewpoint_id, shot.on_date)
     if shot.on_date is not None and not account.counts(shot.on_date):
         why = f"its light is unknown: {account.outside_words(shot.on_date)}"
         return Feasibility(Verdict.UNKNOWN, None, why, "")
@@ -126,7 +128,7 @@ def with_feasibility(book: Book, listing: Listing) -> Listing:
 
 def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
     """Return what the packed filters do for a planned time; LogbookError where the plan says too little."""
-    standpoint = _standpoint(account, shot)
+    standpoint = standpoint_of(account, shot.viewpoint_id, shot.on_date)
     plan, packed, notes = _plan(account, shot)
     if plan.wish is None:
         raise LogbookError(
@@ -170,14 +172,6 @@ def shot_in_account(book: Book, wanted: str) -> tuple[TripAccount, Shot]:
         trip = desk.trips.get(shot.trip_id)
     assert trip is not None
     return account_of(book, trip.slug), shot
-
-
-def _standpoint(account: TripAccount, shot: Shot) -> Standpoint | None:
-    viewpoint = account.viewpoints.get(shot.viewpoint_id or "")
-    if viewpoint is None:
-        return None
-    site = account.sites.get(viewpoint.site_id)
-    return at_viewpoint(viewpoint, site, clock=account.clock_on(shot.on_date, viewpoint.id))
 
 
 def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ...]]:

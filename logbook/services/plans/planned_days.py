@@ -14,8 +14,9 @@ from logbook.domain.position import Position
 from logbook.domain.shot import Shot
 from logbook.services.accounts import account_of
 from logbook.services.light.day_light import DayPhases, day_light
+from logbook.services.light.standpoints import standpoint_of
 from logbook.services.plans.feasibility import judge
-from logbook.services.plans.sheets import ShotLight, shot_light, standpoint_of
+from logbook.services.plans.sheets import ShotLight, shot_light
 from logbook.sky.errors import SkyValueError
 from logbook.sky.phases import CUSTOMARY, LightLimits
 from logbook.store.book import Book
@@ -59,8 +60,8 @@ def _phases(
     account: TripAccount, shots: tuple[Shot, ...], on_date: date | None, limits: LightLimits
 ) -> DayPhases | None:
     """The kinds of light where the first shot of the day is made."""
-    viewpoints = [account.viewpoints.get(shot.viewpoint_id or "") for shot in shots]
-    place = next(filter(None, (standpoint_of(account, one, on_date) for one in viewpoints)), None)
+    places = (standpoint_of(account, shot.viewpoint_id, on_date) for shot in shots)
+    place = next(filter(None, places), None)
     if place is None or on_date is None or not account.counts(on_date):
         return None
     at = Position(place.observer.latitude_deg, place.observer.longitude_deg)

@@ -21,7 +21,7 @@ from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.viewpoint import Viewpoint
 from logbook.services.accounts import account_in
 from logbook.services.light.day_light import LensAndSensor, LightDay, light_of_day
-from logbook.services.light.standpoints import Standpoint, at_viewpoint
+from logbook.services.light.standpoints import Standpoint, standpoint_of
 from logbook.services.plans.feasibility import judge
 from logbook.services.records import day_ends, the_trip
 from logbook.sky.errors import SkyValueError
@@ -116,16 +116,6 @@ def day_in(
     )
 
 
-def standpoint_of(
-    account: TripAccount, viewpoint: Viewpoint | None, on_date: date | None
-) -> Standpoint | None:
-    """Return where a viewpoint stands, and whose clock counts there on a day; None where it has no place."""
-    if viewpoint is None:
-        return None
-    site = account.sites.get(viewpoint.site_id)
-    return at_viewpoint(viewpoint, site, clock=account.clock_on(on_date, viewpoint.id))
-
-
 def _skies(
     account: TripAccount,
     viewpoints: tuple[Viewpoint, ...],
@@ -138,7 +128,7 @@ def _skies(
     frame = LensAndSensor(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     for site in sites:
-        stands = [standpoint_of(account, one, on_date) for one in viewpoints if one.site_id == site.id]
+        stands = [standpoint_of(account, one.id, on_date) for one in viewpoints if one.site_id == site.id]
         by_horizon = {one.observer.horizon_deg: one for one in reversed(stands) if one}
         found += [
             (site, light_of_day(one, on_date, frame, limits, account.trip.day_ends_at))
@@ -150,7 +140,7 @@ def _skies(
 
 def shot_light(account: TripAccount, shot: Shot, limits: LightLimits = CUSTOMARY) -> ShotLight | None:
     """Return the sun at the middle of a shot's window; None where place or time is not known."""
-    standpoint = standpoint_of(account, account.viewpoints.get(shot.viewpoint_id or ""), shot.on_date)
+    standpoint = standpoint_of(account, shot.viewpoint_id, shot.on_date)
     middle = _middle(shot, standpoint, account.trip.day_ends_at)
     if standpoint is None or middle is None:
         return None
