@@ -1,8 +1,7 @@
-"""The light of a day as JSON and as a timeline for the terminal."""
+"""The light of a day as a timeline for the terminal."""
 
-from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from logbook.craft.light import TOP_FROM_DEG, LightDirection
 from logbook.craft.marks import number_text
@@ -12,9 +11,8 @@ from logbook.domain.zones import zone_words
 from logbook.faces.ink import Ink
 from logbook.faces.light_limits import limits_words
 from logbook.faces.light_strip import answer_strip
-from logbook.faces.plain import eclipse_json, expected_json, local_iso
-from logbook.faces.reached import range_text, spans_json
-from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
+from logbook.faces.reached import range_text
+from logbook.faces.terminal import answer, answer_pairs, answer_prose, answer_table
 from logbook.faces.words.eclipses import eclipse_caution, eclipse_events
 from logbook.faces.words.hours import change_words, clock_of, extremes_said
 from logbook.faces.words.phrases import whole_bearing
@@ -23,8 +21,7 @@ from logbook.sky.events import Stays
 
 if TYPE_CHECKING:
     from logbook.craft.bow import Bow
-    from logbook.craft.light import FrameSpan, LightOnView
-    from logbook.craft.polarisation import SkyPolarisation
+    from logbook.craft.light import LightOnView
     from logbook.services.light.day_light import LightDay, LightNow
     from logbook.services.light.standpoints import Standpoint
     from logbook.sky.moon import MoonPhase
@@ -33,132 +30,6 @@ USUAL_CAUTIONS = (
     "Closed paths, high water, surf, edges, ice, lightning and heat: look before you go. "
     "Local rules, wardens and licensed guides decide."
 )
-
-
-def answer_light_json(day: "LightDay", now: "LightNow | None", refraction: bool) -> None:
-    """Print the light of a day as JSON; times are the place's own, with their offset from UTC."""
-    place, frame = day.standpoint, day.frame
-    answer_json(
-        {
-            "viewpoint": place.name,
-            "on": day.on_date.isoformat(),
-            "latitude_deg": place.observer.latitude_deg,
-            "longitude_deg": place.observer.longitude_deg,
-            "facing_deg": place.facing_deg,
-            "horizon": None if place.horizon is None else place.horizon.plain,
-            "horizon_deg": place.observer.horizon_deg,
-            "horizon_is": place.horizon_text,
-            "golden_deg": [day.limits.golden_from_deg, day.limits.golden_to_deg],
-            "blue_deg": [day.limits.blue_from_deg, day.limits.blue_to_deg],
-            "zone": str(place.zone),
-            "zone_from": str(place.zone_from),
-            "zone_trip": place.zone_trip,
-            "refraction": refraction,
-            "clock_change": day.clock_change
-            and {"at": _iso(day, day.clock_change.at), "minutes": day.clock_change.minutes},
-            "sun_stays": day.sky.sun_stays and str(day.sky.sun_stays),
-            "moon_stays": day.sky.moon_stays and str(day.sky.moon_stays),
-            "events": [
-                {"name": str(event.name), "at": _iso(day, event.at), "azimuth_deg": event.azimuth_deg}
-                for event in day.sky.events
-            ],
-            "phases": [
-                {"name": str(phase.kind), "from": _iso(day, phase.start), "to": _iso(day, phase.end)}
-                for phase in day.sky.phases
-            ],
-            "moon_phase": str(day.moon.name),
-            "moon_illuminated_fraction": day.moon.illuminated_fraction,
-            "frame": {
-                "focal_mm": frame.focal_mm,
-                "sensor_mm": [frame.sensor.width_mm, frame.sensor.height_mm],
-                "stated": frame.stated,
-                "horizontal_deg": frame.angle.horizontal_deg,
-                "vertical_deg": frame.angle.vertical_deg,
-            },
-            "sun_in_frame": _spans(day, day.sun_in_frame),
-            "sun_near_frame": _spans(day, day.sun_near_frame),
-            "sun_behind_subject": [
-                {"at": _iso(day, one.at), "altitude_deg": one.altitude_deg} for one in day.sun_behind_subject
-            ],
-            "moon_in_frame": _spans(day, day.moon_in_frame),
-            "eclipses": [eclipse_json(one, place.zone) for one in day.eclipses],
-            "caution": _sun_caution(day),
-            "cautions": USUAL_CAUTIONS,
-        }
-        | ({} if now is None else {"at": _now_json(day, now)})
-    )
-
-
-def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
-    from logbook.craft.polarisation import brewster_angle_deg
-
-    lit, polarised = now.on_view, now.polarisation
-    return {
-        "at": _iso(day, now.at),
-        "happens_twice": now.happens_twice,
-        "later": now.later,
-        "refraction": now.refraction,
-        "sun_azimuth_deg": now.sun.azimuth_deg,
-        "sun_altitude_deg": now.sun.altitude_deg,
-        "phase": str(now.phase),
-        "angle_to_view_deg": None if lit is None else abs(lit.off_axis_deg),
-        "turn_to_sun_deg": None if lit is None else lit.off_axis_deg,
-        "direction": None if lit is None or lit.direction is None else str(lit.direction),
-        "sun_place": None if lit is None else str(lit.sun_place),
-        "sun_behind_skyline": now.is_hidden,
-        "sun_in_sight": now.is_in_sight,
-        "sun_covered": now.sun_covered,
-        "eclipse": now.eclipse and str(now.eclipse.body),
-        "eclipse_stops": now.expected.dimming.stops if now.expected.dimming else 0.0,
-        "shadow": None
-        if now.shadow is None
-        else {"length_per_metre": now.shadow.length_per_metre, "bearing_deg": now.shadow.bearing_deg},
-        "polarisation": None if polarised is None else _polarisation_json(polarised),
-        "bow": _bow_json(now.bow, day),
-        "second_bow": _bow_json(now.second_bow, day),
-        "water": {"brewster_deg": brewster_angle_deg(), "depression_deg": 90.0 - brewster_angle_deg()},
-        **expected_json(now.expected, now.witnesses),
-        "expected_of": {
-            "front": now.expected.seen.front,
-            "open_shade": now.expected.seen.shade,
-            "ground": now.expected.seen.ground,
-            "sky_towards_sun": now.expected.seen.towards,
-            "sky_away_from_sun": now.expected.seen.away,
-        },
-        "ground_lx": now.expected.ground_lx,
-        "moon_azimuth_deg": now.moon.azimuth_deg,
-        "moon_altitude_deg": now.moon.altitude_deg,
-        "moon_in_sight": now.is_moon_in_sight,
-        "moon_phase": str(now.moon_phase.name),
-        "moon_illuminated_fraction": now.moon_phase.illuminated_fraction,
-        "working": _working(day, now),
-    }
-
-
-def _polarisation_json(polarised: "SkyPolarisation") -> dict[str, Any]:
-    return {
-        "effect": str(polarised.effect),
-        "evenness": str(polarised.evenness),
-        "least": polarised.least,
-        "greatest": polarised.greatest,
-        "band_azimuths_deg": list(polarised.band_azimuths_deg),
-        "band_top_azimuth_deg": polarised.band_top_azimuth_deg,
-        "band_top_altitude_deg": polarised.band_top_altitude_deg,
-        "all_round": polarised.all_round,
-    }
-
-
-def _bow_json(bow: "Bow | None", day: "LightDay") -> dict[str, Any] | None:
-    if bow is None:
-        return None
-    return {
-        "centre_azimuth_deg": bow.centre_azimuth_deg,
-        "centre_altitude_deg": bow.centre_altitude_deg,
-        "radius_deg": bow.radius_deg,
-        "top_altitude_deg": bow.top_altitude_deg,
-        "in_frame": bow.in_frame if day.view else None,
-        "spray_in_frame": bow.spray_in_frame if day.view else None,
-    }
 
 
 def answer_light(day: "LightDay", now: "LightNow | None") -> None:
@@ -193,7 +64,7 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     answer(f"Moon: {_moon(day.moon)}.")
     if now is not None:
         _answer_now(day, now)
-    caution = _sun_caution(day)
+    caution = sun_caution(day)
     if caution:
         answer_prose(f"Caution: {caution}")
     if eclipsed := eclipse_caution(day):
@@ -285,7 +156,7 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
     if now.expected.dimming:
         pairs["eclipse"] = dimming_text(now.expected.dimming)
     pairs["moon"] = f"{moon}, {towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
-    pairs["working"] = _working(day, now)
+    pairs["working"] = working(day, now)
     which = "second" if now.later else "first"
     twice = f", the {which} of two such times" if now.happens_twice else ""
     answer("")
@@ -316,7 +187,8 @@ def _bow_words(bow: "Bow", day: "LightDay") -> str:
     return f"{where}; {seen}"
 
 
-def _working(day: "LightDay", now: "LightNow") -> str:
+def working(day: "LightDay", now: "LightNow") -> str:
+    """Return how the angles of the light at a time come about."""
     parts = []
     if now.on_view is not None and day.view is not None:
         is_top = now.on_view.direction is LightDirection.TOP
@@ -338,8 +210,8 @@ def _working(day: "LightDay", now: "LightNow") -> str:
     return "; ".join(parts) or f"sun {number_text(now.sun.altitude_deg, 1)}°: no direct light"
 
 
-def _sun_caution(day: "LightDay") -> str | None:
-    """The caution about sighting the sun, where it comes into or near the frame that day."""
+def sun_caution(day: "LightDay") -> str | None:
+    """Return the caution about sighting the sun, where it comes into or near the frame that day."""
     from logbook.services.light.day_light import SUN_CAUTION
 
     if not day.sun_near_frame:
@@ -371,7 +243,9 @@ def _zone_text(day: "LightDay") -> str:
 
 
 def _zone_names(day: "LightDay") -> str:
-    first, last = (_local(day, at) for at in (day.sky.start, day.sky.end - timedelta(seconds=1)))
+    first, last = (
+        at.astimezone(day.standpoint.zone) for at in (day.sky.start, day.sky.end - timedelta(seconds=1))
+    )
     names = [_zone_name(first)] + ([_zone_name(last)] if first.utcoffset() != last.utcoffset() else [])
     return ", then ".join(names)
 
@@ -395,17 +269,3 @@ def _height(altitude_deg: float, *, in_sight: bool) -> str:
     """A height over level; what is in sight is never called below the horizon."""
     below = "below level" if in_sight else "below the horizon"
     return f"{number_text(abs(altitude_deg), 1)}° {'up' if altitude_deg >= 0 else below}"
-
-
-def _spans(day: "LightDay", spans: Sequence["FrameSpan"]) -> list[dict[str, str]]:
-    from logbook.craft.light import FrameSpan
-
-    return spans_json([FrameSpan(_local(day, span.enters), _local(day, span.leaves)) for span in spans])
-
-
-def _local(day: "LightDay", at: datetime) -> datetime:
-    return at.astimezone(day.standpoint.zone)
-
-
-def _iso(day: "LightDay", at: datetime) -> str:
-    return local_iso(at, day.standpoint.zone)

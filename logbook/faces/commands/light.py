@@ -60,8 +60,9 @@ def light(
     """Sun, moon, eclipses, twilights and the light on a view for one day, and at one time that day."""
     from logbook.domain.place_clock import ZoneFrom
     from logbook.domain.position import Position
-    from logbook.faces import light_shown
+    from logbook.faces.light_json import answer_light_json
     from logbook.faces.light_limits import light_limits
+    from logbook.faces.light_shown import answer_light
     from logbook.services.light import day_light, standpoints
 
     viewpoint = options.either(viewpoint, viewpoint_too, "viewpoint")
@@ -97,6 +98,6 @@ def light(
         whose = "noted for that day of the trip" if place.zone_from is ZoneFrom.DAY else "of the trip"
         say(f"The site has no time zone of its own; times are in the zone {whose} {place.zone_trip}.")
     if as_json:
-        light_shown.answer_light_json(day, now, refraction)
+        answer_light_json(day, now, refraction)
     else:
-        light_shown.answer_light(day, now)
+        answer_light(day, now)
