@@ -10,6 +10,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import atan2, cos, degrees, hypot, radians, sin
 
+FULL_TURN_DEG = 360.0
+SCATTERED_BELOW = 0.1  # mean resultant length; below it a mean direction means nothing (own convention)
+COMMON_YEAR = 2001  # a year without a leap day, in which a mean day of the year is named
+
 
 def wrap_bearing_deg(bearing_deg: float) -> float:
     """The same bearing in 0 up to but not including 360 degrees."""
@@ -40,11 +44,6 @@ def separation_deg(
     across = hypot(cos(second) * sin(turn), cos(first) * sin(second) - sin(first) * cos(second) * cos(turn))
     along = sin(first) * sin(second) + cos(first) * cos(second) * cos(turn)
     return degrees(atan2(across, along))
-
-
-FULL_TURN_DEG = 360.0
-SCATTERED_BELOW = 0.1  # mean resultant length; below it a mean direction means nothing (own convention)
-COMMON_YEAR = 2001  # a year without a leap day, in which a mean day of the year is named
 
 
 @dataclass(frozen=True, slots=True)

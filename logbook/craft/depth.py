@@ -22,6 +22,10 @@ from logbook.craft.optics import (
     magnification,
 )
 
+FIRST_ZERO_OVER_PI = (
+    1.2196698912665045  # first zero of the Bessel function J1 / pi; Born and Wolf, sec. 8.5.2
+)
+WAVELENGTH_NM = 550.0  # nm; green light, where the eye is most sensitive
 COC_DIVISOR = 1500.0  # circle of confusion = sensor diagonal / 1500; usual convention, Ray
 
 
@@ -86,12 +90,6 @@ def depth_of_field(focal_mm: float, f_number: float, subject_m: float, coc_mm: f
         f"sharp from {sharp_text(near, far)}"
     )
     return Depth(hyperfocal, near, far, coc, working)
-
-
-FIRST_ZERO_OVER_PI = (
-    1.2196698912665045  # first zero of the Bessel function J1 / pi; Born and Wolf, sec. 8.5.2
-)
-WAVELENGTH_NM = 550.0  # nm; green light, where the eye is most sensitive
 
 
 class Softness(StrEnum):

@@ -14,7 +14,7 @@ from itertools import pairwise
 from math import radians, tan
 from typing import Protocol, TypeVar
 
-from logbook.craft.bearings import turn_deg, wrap_bearing_deg
+from logbook.craft.bearings import off_axis_deg, turn_deg, wrap_bearing_deg
 from logbook.craft.minutes import clock_text
 from logbook.craft.view import View
 
@@ -99,13 +99,16 @@ class Alignment:
 def light_direction(
     facing_deg: float, sun_azimuth_deg: float, sun_altitude_deg: float = 0.0
 ) -> LightDirection:
-    """Where light falls from, by the angle between view axis and sun's azimuth (common practice)."""
+    """Where light falls from, by the angle between view axis and sun's azimuth (common practice).
+
+    A sun whose altitude is not given stands low enough for its azimuth to tell.
+    """
     if sun_altitude_deg >= TOP_FROM_DEG:
         return LightDirection.TOP
-    off_axis_deg = abs(turn_deg(facing_deg, sun_azimuth_deg))
-    if off_axis_deg <= BACK_WITHIN_DEG:
+    apart_deg = off_axis_deg(facing_deg, sun_azimuth_deg)
+    if apart_deg <= BACK_WITHIN_DEG:
         return LightDirection.BACK
-    return LightDirection.FRONT if off_axis_deg >= FRONT_BEYOND_DEG else LightDirection.SIDE
+    return LightDirection.FRONT if apart_deg >= FRONT_BEYOND_DEG else LightDirection.SIDE
 
 
 def light_on_view(

@@ -23,6 +23,7 @@ from logbook.domain.fields import (
     Refers,
 )
 from logbook.domain.kinds import APERTURE, FILTERS, FOCAL, IDS, ISO, SLUG, WALL_TIME, ZONE
+from logbook.domain.position import Position, position_known
 from logbook.domain.record import Record
 from logbook.domain.words import Audience, ClockEvidence, SetKind, Sharpness, Support
 from logbook.domain.zones import wall_at, zone_of
@@ -159,6 +160,11 @@ class Keeper(Record):
     def bearing_deg(self) -> float | None:
         """Where the camera looked, from true north; a compass's direction may be tens of degrees off."""
         return None if self.direction_is_magnetic else self.direction_deg
+
+    @property
+    def position(self) -> Position | None:
+        """The picture's own position, or None where it is unknown."""
+        return position_known(self.latitude_deg, self.longitude_deg)
 
     @property
     def lies(self) -> bool:

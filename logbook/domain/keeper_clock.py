@@ -12,7 +12,6 @@ from typing import Any
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.place_clock import PlaceClock, ZoneFrom, shown_at
-from logbook.domain.position import Position
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.zones import wall_at, zone_of
 
@@ -26,10 +25,7 @@ def clock_of(keeper: Keeper, account: TripAccount) -> PlaceClock | None:
     """
     if keeper.taken_utc is None:
         return None
-    position = None
-    if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
-        position = Position(keeper.latitude_deg, keeper.longitude_deg)
-    there: dict[str, Any] = {"viewpoint_id": keeper.viewpoint_id, "position": position}
+    there: dict[str, Any] = {"viewpoint_id": keeper.viewpoint_id, "position": keeper.position}
     if account.clock_on(None, **there) is None:
         return None
     ends_at = account.trip.day_ends_at

@@ -35,6 +35,11 @@ class Position:
         check_longitude(self.longitude_deg)
 
 
+def position_known(latitude_deg: float | None, longitude_deg: float | None) -> Position | None:
+    """Return a position, or None where half of it is unknown; raises InvalidValueError as Position does."""
+    return None if latitude_deg is None or longitude_deg is None else Position(latitude_deg, longitude_deg)
+
+
 def check_latitude(latitude_deg: float) -> float:
     """The latitude itself (degrees); raises InvalidValueError outside -90..90."""
     if -90.0 <= latitude_deg <= 90.0:

@@ -13,7 +13,7 @@ from logbook.domain.fields import (
     UNIQUE,
 )
 from logbook.domain.kinds import NAMES, SLUG, ZONE
-from logbook.domain.position import Position
+from logbook.domain.position import Position, position_known
 from logbook.domain.record import Record
 from logbook.domain.words import Disclosure, Footing, SubjectKind
 
@@ -52,6 +52,4 @@ class Site(Record):
     @property
     def position(self) -> Position | None:
         """The site's position, or None where it is unknown."""
-        if self.latitude_deg is None or self.longitude_deg is None:
-            return None
-        return Position(self.latitude_deg, self.longitude_deg)
+        return position_known(self.latitude_deg, self.longitude_deg)

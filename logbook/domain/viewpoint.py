@@ -17,7 +17,7 @@ from logbook.domain.fields import (
 )
 from logbook.domain.horizon import Horizon
 from logbook.domain.kinds import BEARING, NAMES, SLUG
-from logbook.domain.position import Position
+from logbook.domain.position import Position, position_known
 from logbook.domain.record import Record
 from logbook.domain.said import field_words
 from logbook.domain.words import Disclosure, Footing, TripodRule
@@ -62,6 +62,4 @@ class Viewpoint(Record):
     @property
     def position(self) -> Position | None:
         """The viewpoint's position, or None where it is unknown."""
-        if self.latitude_deg is None or self.longitude_deg is None:
-            return None
-        return Position(self.latitude_deg, self.longitude_deg)
+        return position_known(self.latitude_deg, self.longitude_deg)

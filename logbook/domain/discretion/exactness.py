@@ -98,14 +98,8 @@ def hidden_positions(say: "Discretion") -> Iterator[Position]:
     """Every place that is not shown exactly, and every picture's position that is not."""
     yield from _hidden_places(say)
     for keeper in say.account.keepers:
-        if (place := _place_of(keeper)) and not is_exact(say, keeper):
+        if (place := keeper.position) and not is_exact(say, keeper):
             yield place
-
-
-def _place_of(keeper: Keeper) -> Position | None:
-    if keeper.latitude_deg is None or keeper.longitude_deg is None:
-        return None
-    return Position(keeper.latitude_deg, keeper.longitude_deg)
 
 
 def is_exact(say: "Discretion", keeper: Keeper) -> bool:
@@ -117,7 +111,7 @@ def is_exact(say: "Discretion", keeper: Keeper) -> bool:
         return True
     viewpoint = say.account.viewpoints.get(keeper.viewpoint_id or "")
     shown = say.shown(viewpoint) if viewpoint else say.account.trip.location_shown
-    here = _place_of(keeper)
+    here = keeper.position
     if shown is not Disclosure.EXACT or here is None:
         return shown is Disclosure.EXACT
     hidden = _hidden_places(say, withheld=viewpoint is not None)

@@ -80,8 +80,8 @@ def _points(say: "Discretion", keeper: Keeper, secrets: Sequence[Position]) -> b
     here = None
     if viewpoint is not None and say.shown(viewpoint) is Disclosure.EXACT:
         here = viewpoint.position  # it tells where a picture was made whose own position is not shown
-    if is_exact(say, keeper) and keeper.latitude_deg is not None and keeper.longitude_deg is not None:
-        here = Position(keeper.latitude_deg, keeper.longitude_deg)
+    if is_exact(say, keeper):
+        here = keeper.position or here
     if here is None or keeper.direction_deg is None:
         return False
     slack_deg = COMPASS_DEG if keeper.direction_is_magnetic else 0.0

@@ -20,6 +20,7 @@ from logbook.store.shelf import Shelf
 
 Noun = TypeVar("Noun", bound=Record)
 
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
 FORMAT = "shoot-logbook"
 VERSION = 1
 HEAD = ("format", "version", "private", "trip")
@@ -167,9 +168,6 @@ def read_record(noun: type[Noun], data: Any, where: str) -> Noun:
         return noun(**values)
     except LogbookError as error:
         raise DocumentError(where, str(error)) from None
-
-
-DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def book_schema() -> Schema:

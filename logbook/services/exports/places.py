@@ -64,8 +64,8 @@ def places_of(shown: Shown) -> Iterator[Place]:
 def pictures_of(shown: Shown) -> Iterator[tuple[Keeper, Position]]:
     """Yield the pictures whose position is known."""
     for keeper in shown.keepers:
-        if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
-            yield keeper, Position(keeper.latitude_deg, keeper.longitude_deg)
+        if (position := keeper.position) is not None:
+            yield keeper, position
 
 
 def prose(text: str | None) -> str:

@@ -27,6 +27,8 @@ from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
+PRIVATE = "private-"  # begins the names of files that are for nobody else
+
 
 def exported(account: TripAccount, *, private: bool) -> Shown:
     """Return a trip as it is written for oneself, or for others; what students may see is the measure."""
@@ -74,9 +76,6 @@ def track_records(shown: Shown, records: Iterable[TrackRecord]) -> tuple[TrackRe
     hashed = sha256(points.encode()).hexdigest()
     blurred = replace(first, file="track", hash=hashed, title=None, points=points, doubts=(), provenance={})
     return (blurred,)
-
-
-PRIVATE = "private-"  # begins the names of files that are for nobody else
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,12 @@ from logbook.services.leaks.hidden import HiddenPosition
 from logbook.services.leaks.numbers import Digits, ReadAngle
 from logbook.services.leaks.readings import FileReading
 
+WITHIN_DEG = 0.75  # bearings are written in whole degrees
+_SAID = re.compile(
+    r"(?<![^\W_])(?:faces|facing|looks|looking|view|bearing|direction|towards)[^\d|\n]{0,40}?(\d{1,3}(?:[.,]\d+)?)\s*"
+    r"(?:°|deg|$|\n)",
+    re.IGNORECASE | re.MULTILINE,
+)
 FINE_DEG, COARSE_DEG = 0.0101, 0.1001  # two decimals; one decimal, whole minutes
 SINGLE_DEG, SINGLE_SAID_DEG = 0.00101, 0.0168  # three decimals; whole minutes that say what they are
 _SEPARATORS = " ,;/|+-"
@@ -127,14 +133,6 @@ def _has(values: Sequence[float], value: float, near: float) -> bool:
     """Tell whether one of some sorted values lies near a value."""
     at = bisect_left(values, value - near)
     return at < len(values) and values[at] <= value + near
-
-
-WITHIN_DEG = 0.75  # bearings are written in whole degrees
-_SAID = re.compile(
-    r"(?<![^\W_])(?:faces|facing|looks|looking|view|bearing|direction|towards)[^\d|\n]{0,40}?(\d{1,3}(?:[.,]\d+)?)\s*"
-    r"(?:°|deg|$|\n)",
-    re.IGNORECASE | re.MULTILINE,
-)
 
 
 class Bearings:

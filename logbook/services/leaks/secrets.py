@@ -89,7 +89,7 @@ def _positions(account: TripAccount) -> tuple[list[HiddenPosition], list[Positio
     hidden = [HiddenPosition(one, True) for one in account.withheld_positions]
     shown: list[Position] = []
     told = [(account.shown(place), place.position) for place in _places(account)]
-    told += [(_shown(account, one), _position(one)) for one in account.keepers]
+    told += [(_shown(account, one), one.position) for one in account.keepers]
     for word, position in told:
         if position is None:
             continue
@@ -102,18 +102,12 @@ def _positions(account: TripAccount) -> tuple[list[HiddenPosition], list[Positio
     return hidden, shown
 
 
-def _position(keeper: Keeper) -> Position | None:
-    if keeper.latitude_deg is None or keeper.longitude_deg is None:
-        return None
-    return Position(keeper.latitude_deg, keeper.longitude_deg)
-
-
 def _bearings(account: TripAccount, withheld: list[Position]) -> Bearings:
     """Return which directions of view point at something withheld, and which do not."""
     views = [
         (account.shown(one), _stands(account, one), one.facing_deg) for one in account.viewpoints.values()
     ]
-    views += [(_shown(account, one), _position(one), one.direction_deg) for one in account.keepers]
+    views += [(_shown(account, one), one.position, one.direction_deg) for one in account.keepers]
     hidden: list[float] = []
     shown: list[float] = []
     for word, stands, bearing in views:

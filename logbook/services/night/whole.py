@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from datetime import date, time
 
 from logbook.domain.keeper import Keeper, in_order
-from logbook.domain.position import Position
 from logbook.domain.shot import Shot
 from logbook.domain.words import ConditionKind, Packing, Provenance
 from logbook.services.accounts import day_of
@@ -164,7 +163,7 @@ class _EveningTable:
         plans: Sequence[PlanCard],
     ) -> tuple[str, ...]:
         viewpoints = self.desk.viewpoints.held()
-        here = next((at for one in near if (at := _position(one))), None)
+        here = next((at for one in near if (at := one.position)), None)
         if here is None and before:
             here = next((one.position for one in viewpoints if one.slug == before[-1].place), None)
         planned = {one.shot.viewpoint_id for one in plans if one.shot.viewpoint_id}
@@ -252,9 +251,3 @@ def _about(items: Iterable[EveningItem], stem: str) -> tuple[EveningItem, ...]:
 def _begin(shot: Shot) -> tuple[bool, time, str]:
     """What plans of a day are put in order by."""
     return shot.window_from is None, shot.window_from or time(), shot.slug
-
-
-def _position(one: Keeper) -> Position | None:
-    if one.latitude_deg is None or one.longitude_deg is None:
-        return None
-    return Position(one.latitude_deg, one.longitude_deg)

@@ -6,7 +6,7 @@ from datetime import date
 
 from logbook.domain.dates import last_day
 from logbook.domain.errors import WrongUseError
-from logbook.domain.position import Position, distance_m
+from logbook.domain.position import Position, distance_m, position_known
 from logbook.domain.site_traits import words_in
 from logbook.services.alike import those_like
 from logbook.services.kinds import SITE
@@ -95,6 +95,4 @@ def _near(
 
 
 def _position(site: ComparedSite) -> Position | None:
-    if site.latitude_deg is None or site.longitude_deg is None:
-        return None
-    return Position(site.latitude_deg, site.longitude_deg)
+    return position_known(site.latitude_deg, site.longitude_deg)
