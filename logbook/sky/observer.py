@@ -12,6 +12,10 @@ from logbook.sky.errors import SkyValueError
 HORIZON_REFRACTION_DEG = 34.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
 SUN_RADIUS_DEG = 16.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
 DIP_ARCMIN = 1.76  # arcmin per root of a metre; The Nautical Almanac, dip
+# What the air between a height and the horizon below it lifts more, over that dip: 0.37' on 1.76' per root
+# of a metre (Explanatory Supplement to the Astronomical Almanac, 1992, p. 488, as cited by R. H. van Gent)
+_LIFTED_AGAIN = 0.37 / DIP_ARCMIN
+_HIGHEST_M = 20_000.0  # m; above it nobody stands with a camera
 # Degrees: from a gorge's wall, over which a tropical sun still climbs, to far below any summit's sea
 HORIZON_MIN_DEG, HORIZON_MAX_DEG = -45.0, 80.0
 
@@ -38,7 +42,7 @@ class Observer:
             raise SkyValueError(
                 f"Longitude {self.longitude_deg} is not between -180 and 180 degrees; correct it."
             )
-        if not (isfinite(self.elevation_m) and abs(self.elevation_m) <= 20_000.0):
+        if not (isfinite(self.elevation_m) and abs(self.elevation_m) <= _HIGHEST_M):
             raise SkyValueError(f"Elevation {self.elevation_m} m cannot be right; give it in metres.")
         if self.horizon_deg is not None and not HORIZON_MIN_DEG <= self.horizon_deg <= HORIZON_MAX_DEG:
             raise SkyValueError(
@@ -48,12 +52,14 @@ class Observer:
 
     @property
     def lifted_deg(self) -> float:
-        """How much the air lifts a body that touches the horizon: 34' at a level or a lower one, less above.
+        """How much the air lifts a body that touches the horizon: 34' at a level one, less above, more below.
 
         Bennett, Journal of Navigation 35 (1982), in Meeus, Astronomical Algorithms, ch. 16; scaled to the
-        almanacs' 34' at 0.
+        almanacs' 34' at 0. From a height the light passes the air above the horizon twice.
         """
-        above_deg = max(0.0, self.horizon_deg or 0.0)
+        above_deg = self.horizon_deg or 0.0
+        if above_deg < 0.0:
+            return HORIZON_REFRACTION_DEG + _LIFTED_AGAIN * min(-above_deg, -sea_horizon_deg(_HIGHEST_M))
         return HORIZON_REFRACTION_DEG * _bennett_deg(above_deg) / _bennett_deg(0.0)
 
     @property
@@ -75,7 +81,7 @@ def sea_horizon_deg(elevation_m: float) -> float:
     Dip 1.76' times the root of the height in metres (The Nautical Almanac, altitude correction tables: 0.97'
     times the root of the height in feet). SkyValueError below the sea.
     """
-    if not 0.0 <= elevation_m <= 20_000.0:
+    if not 0.0 <= elevation_m <= _HIGHEST_M:
         raise SkyValueError(
             f"From {elevation_m:g} m no sea can be seen; give the elevation above the sea in metres."
         )

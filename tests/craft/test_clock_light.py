@@ -117,10 +117,10 @@ def test_light_that_no_shift_explains_gets_no_suggestion() -> None:
 
 
 def test_light_is_doubted_by_the_horizon_of_its_place() -> None:
-    """From 3715 m over the sea the dip is 1.79 degrees (The Nautical Almanac): it shows to -2.62."""
+    """From 3715 m over the sea the dip is 1.79 degrees (The Nautical Almanac): it shows to -2.99."""
     assert impossible_light(14, -2.5) is not None
-    assert impossible_light(14, -2.5, -2.62) is None, "the last sun, seen from a height"
-    assert impossible_light(14, -20, -2.62) is not None
+    assert impossible_light(14, -2.5, -2.99) is None, "the last sun, seen from a height"
+    assert impossible_light(14, -20, -2.99) is not None
     assert impossible_light(-4, 10) is not None
     assert impossible_light(-4, 10, 14.7) is None, "a gorge whose sun is behind the rim"
     assert impossible_light(-4, 40, 14.7) is not None
