@@ -8,7 +8,7 @@ from contextvars import ContextVar
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from logbook.craft.rates import Rate
+    from logbook.craft.statistics import Rate
 
 RATE_WIDTH = 20  # characters; one is five in a hundred
 OUTSIDE, WITHIN, MIDDLE = "·", "-", "o"

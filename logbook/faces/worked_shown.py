@@ -21,8 +21,7 @@ from logbook.faces.ink import Ink
 from logbook.faces.terminal import answer, answer_prose
 
 if TYPE_CHECKING:
-    from logbook.craft.rates import Rate
-    from logbook.craft.spread import SpreadInStops
+    from logbook.craft.statistics import Rate, SpreadInStops
     from logbook.services.worked import Row, Undivided, Worked
 
 Mark = TypeVar("Mark", int, Fraction)

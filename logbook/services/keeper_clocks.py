@@ -1,23 +1,65 @@
 """The zone of a trip's pictures, brought to the clock of the place where each turned out to be made.
 
-One surprising decision: it is worked out again whenever a place, a day or a trip is told another zone, and
-never when it is shown, so that every list, page and search has the same time of a picture.
+Surprising decisions: it is worked out again whenever a place, a day or a trip is told another zone, and never
+when it is shown, so that every list, page and search has the same time of a picture. Only a picture whose
+instant is confirmed follows the place. Where a camera's clock is merely assumed to show the trip's time, a
+border shifts nothing: it may have been set there or not, and nobody knows which.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime
+from typing import Any
 
 from logbook.domain.account import TripAccount
 from logbook.domain.day import Day
 from logbook.domain.keeper import Keeper
-from logbook.domain.keeper_clock import at_its_clock, clock_of
+from logbook.domain.place_clock import PlaceClock, ZoneFrom, shown_at
 from logbook.domain.record import Record
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import Provenance
+from logbook.domain.words import ClockEvidence, Provenance
+from logbook.domain.zones import wall_at, zone_of
 from logbook.store.desk import Desk
+
+_FROM_PLACE = (ZoneFrom.SITE, ZoneFrom.COORDINATE)
+
+
+def clock_of(keeper: Keeper, account: TripAccount) -> PlaceClock | None:
+    """Return whose clock counts where and when a picture was made; None where that is not known.
+
+    What is said of its viewpoint's site goes first, then its own position, then its viewpoint's.
+    """
+    if keeper.taken_utc is None:
+        return None
+    there: dict[str, Any] = {"viewpoint_id": keeper.viewpoint_id, "position": keeper.position}
+    if account.clock_on(None, **there) is None:
+        return None
+    ends_at = account.trip.day_ends_at
+    day, _ = shown_at(keeper.taken_utc, lambda day: account.zone_on(day, **there) or UTC, ends_at)
+    return account.clock_on(day, **there)
+
+
+def at_its_clock(keeper: Keeper, account: TripAccount) -> Keeper:
+    """Return a picture with the time of the clock where it was made; itself where that is so already.
+
+    A zone that a person stated for it stands.
+    """
+    is_stated = keeper.zone is not None and keeper.provenance_of("zone") is Provenance.STATED
+    is_assumed = keeper.clock_evidence in (None, ClockEvidence.ASSUMED)
+    if is_stated or is_assumed or keeper.taken_utc is None or (camera := keeper.camera_time) is None:
+        return keeper
+    clock = clock_of(keeper, account)
+    if clock is None or clock.zone == keeper.zone:
+        return keeper
+    local = wall_at(keeper.taken_utc, zone_of(clock.zone))
+    added_s = round((local - camera).total_seconds())
+    words = dict(keeper.provenance)
+    words["zone"] = Provenance.INFERRED if clock.zone_from in _FROM_PLACE else Provenance.ASSUMED
+    if keeper.provenance_of("taken_local") is not Provenance.STATED:
+        words["taken_local"] = words.get("taken_utc", Provenance.CAMERA) if added_s else Provenance.CAMERA
+    return replace(keeper, taken_local=local, zone=clock.zone, clock_offset_s=added_s, provenance=words)
 
 
 def follow_places(desk: Desk, trip: Trip, now: datetime, keepers: Sequence[Keeper] | None = None) -> int:

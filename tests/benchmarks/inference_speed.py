@@ -13,10 +13,9 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from logbook.craft.filters import parse_filter
-from logbook.craft.inference.frames import Frame
+from logbook.craft.inference.frames import Frame, tries_from_numbers
 from logbook.craft.inference.jumps import infer_filters
 from logbook.craft.inference.sets import find_sets
-from logbook.craft.inference.tries import tries_from_numbers
 from tests.truth.simulated_days import simulated_day
 
 KIT = tuple(parse_filter(name) for name in ("nd4", "nd8", "nd64", "nd256", "nd1024", "pol"))

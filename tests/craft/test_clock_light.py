@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.clock_light import Impossible, LitFrame, bare_lens_doubt, impossible_light, suggest_shifts
-from logbook.craft.scenes import SCENES
+from logbook.craft.exposure import SCENES
 
 NOON = datetime(2031, 10, 14, 12, 0, tzinfo=UTC)
 

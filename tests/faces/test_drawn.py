@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.rates import wilson
+from logbook.craft.statistics import wilson
 from logbook.faces.drawn import MIDDLE, OUTSIDE, WITHIN, rate_bar
 
 

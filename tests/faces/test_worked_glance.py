@@ -2,7 +2,7 @@
 
 import pytest
 
-from logbook.craft.rates import wilson
+from logbook.craft.statistics import wilson
 from logbook.faces.worked_glance import answer_worked
 from logbook.services.worked import By, Denominator, Row, ShotCount, Worked, WorkedQuestion
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from logbook.domain.errors import LogbookError
-from logbook.domain.plan_form import PlanForm
+from logbook.domain.formats import PlanForm
 from logbook.domain.written.plan_tokens import Around
 from logbook.intake.planfile import open_plan, read_plan
 from logbook.services.books.imports import import_document, read_document

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from logbook.craft.exposure import (
+    SCENES,
     Settings,
     aperture_value,
     equivalent,
@@ -28,7 +29,6 @@ from logbook.craft.marks import (
     marked_exposure,
     parse_exposure,
 )
-from logbook.craft.scenes import SCENES
 from logbook.craft.series import APERTURES, APERTURES_HALF, EXPOSURES, ISOS
 
 FACTS: dict[str, Any] = json.loads(Path(__file__).with_name("exposure.json").read_text(encoding="utf-8"))[

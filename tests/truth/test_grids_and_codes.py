@@ -9,8 +9,15 @@ import math
 
 import pytest
 
-from logbook.domain.discretion.codes import cells, encode_plus_code, short_cells
-from logbook.domain.discretion.grids import FALSE_NORTHING_M, ROWS_REPEAT_M, grid_references, projected
+from logbook.domain.discretion.codes import (
+    FALSE_NORTHING_M,
+    ROWS_REPEAT_M,
+    cells,
+    encode_plus_code,
+    grid_references,
+    projected,
+    short_cells,
+)
 from logbook.domain.position import Position
 
 SEEN = [

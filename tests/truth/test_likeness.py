@@ -18,7 +18,7 @@ from logbook.craft.likeness import (
     shared_words,
 )
 from logbook.craft.series import APERTURES, EXPOSURES, ISOS
-from logbook.craft.spread import aperture_spread, exposure_spread, focal_spread, iso_spread
+from logbook.craft.statistics import aperture_spread, exposure_spread, focal_spread, iso_spread
 
 TURN = st.floats(0, 360, exclude_max=True)
 

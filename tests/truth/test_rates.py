@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
-from logbook.craft.rates import Z_95, tries_needed, wilson
+from logbook.craft.statistics import Z_95, tries_needed, wilson
 
 NEWCOMBE = [
     (81, 263, 0.2553, 0.3662),

@@ -10,8 +10,8 @@ from logbook.domain.discretion.audience import (
     POSITION_STRUCK,
     Discretion,
 )
+from logbook.domain.discretion.blurred import struck_from
 from logbook.domain.discretion.showing import account_for
-from logbook.domain.discretion.struck import struck_from
 
 __all__ = [
     "NAME_STRUCK",

@@ -1,7 +1,10 @@
 """One record as others may know it: texts struck, a slug that tells nothing, what stays at home emptied.
 
-One surprising decision: a field that cannot be empty and stays at home must be blurred by name; nothing is
-shown because nobody thought of it.
+Which words were struck, and where in the book they stand, is listed for the photographer.
+
+Surprising decisions: a field that cannot be empty and stays at home must be blurred by name; nothing is shown
+because nobody thought of it. The list names what was struck from texts that were asked for, not from all the
+book holds; a note to oneself that nobody else gets loses nothing.
 """
 
 from collections.abc import Iterable, Iterator
@@ -14,11 +17,14 @@ from logbook.domain.discretion.audience import Discretion
 from logbook.domain.fields import facts_of
 from logbook.domain.names import slug_of
 from logbook.domain.plain_text import plain
-from logbook.domain.record import Noun, known
+from logbook.domain.record import Noun, Record, known
+from logbook.domain.shot import Outcome
+from logbook.domain.shown import Struck
 from logbook.domain.words import Disclosure
 
 SHORTEST_RUN = 5  # letters of a name that is looked for within others; shorter ones are found by chance
 _TOGETHER = " + "  # how words of a list are read together
+_NO_TEXT = frozenset(("id", "path", "hash", "provenance"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,3 +104,55 @@ def _hidden_runs(say: Discretion) -> Iterator[str]:
         run = slug_of(name).replace("-", "")
         if name not in account.trip.may_say and len(run) >= SHORTEST_RUN and run != "untitled":
             yield run
+
+
+def struck_from(say: Discretion) -> tuple[Struck, ...]:
+    """Return every word that was struck so far, each once for a field, in order of the words."""
+    asked = {text.casefold(): words for text, words in say.struck().items() if words}
+    if not asked:
+        return ()
+    found: dict[Struck, None] = {}
+    told: set[str] = set()
+    for record, name in _records(say):
+        for name_of_field, text in _texts(record):
+            whole = text.strip().casefold()
+            if whole and any(whole in one for one in asked):
+                for word in say.words_struck(text):
+                    found[Struck(word, name, name_of_field, record.id)] = None
+                    told.add(word)
+    rest = {word for words in asked.values() for word in words} - told
+    found |= dict.fromkeys(Struck(word, "", "") for word in rest)  # of a text that was put together
+    return tuple(sorted(found, key=lambda one: (one.word.casefold(), one.record, one.field)))
+
+
+def _records(say: Discretion) -> Iterator[tuple[Record, str]]:
+    account = say.account
+    slugs = {shot.id: shot.slug for shot in account.shots}
+    several: tuple[Record, ...] = (
+        account.trip,
+        *account.sites.values(),
+        *account.viewpoints.values(),
+        *account.shots,
+        *account.outcomes.values(),
+        *account.visits,
+        *account.conditions,
+        *account.lessons,
+        *account.days,
+        *account.keepers,
+        *account.kit.values(),
+    )
+    for one in several:
+        name = getattr(one, "slug", None) or getattr(one, "on_date", "")
+        if isinstance(one, Outcome):
+            name = slugs.get(one.shot_id, "")
+        yield one, f"{type(one).__name__.lower()} {name}"
+
+
+def _texts(record: Record) -> Iterator[tuple[str, str]]:
+    for one in fields(record):
+        value = getattr(record, one.name)
+        if one.name in _NO_TEXT or isinstance(value, Enum):
+            continue
+        for text in value if isinstance(value, tuple) else (value,):
+            if isinstance(text, str) and not isinstance(text, Enum):
+                yield one.name, plain(text)

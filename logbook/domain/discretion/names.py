@@ -11,10 +11,12 @@ from dataclasses import dataclass, field
 from itertools import permutations
 
 from logbook.domain.discretion.common_words import JOINING, common_words
-from logbook.domain.discretion.cut_short import Abbreviations, Initials
-from logbook.domain.discretion.endings import (
+from logbook.domain.discretion.folding import FoldedWord, folded, seen, shortened, spellings, words
+from logbook.domain.discretion.name_forms import (
     ENDINGS,
     SHORTEST_MISSPELT,
+    Abbreviations,
+    Initials,
     gaps_of,
     is_ending,
     is_form_of,
@@ -23,7 +25,6 @@ from logbook.domain.discretion.endings import (
     keys_of,
     places_within,
 )
-from logbook.domain.discretion.folding import FoldedWord, folded, seen, shortened, spellings, words
 
 GAP = 6  # joining words that may stand between two words of a name
 REACH = 16  # words of names within which one is complete; a text that repeats one word would take for ever

@@ -1,7 +1,10 @@
 """Finding in text where a hidden place lies, in whatever notation: decoded, then measured.
 
-One surprising decision: what lies nearer than the corner of an area's cell tells where a place is. So does a
-single coordinate as near as one cell, although others share it.
+A place may also be told by how far it lies from another, and in which direction ("4 km NE of the ledge").
+
+Surprising decisions: what lies nearer than the corner of an area's cell tells where a place is. So does a
+single coordinate as near as one cell, although others share it. From which place something lies so far is not
+read: every place that others may know is tried, because a text calls it as it likes.
 """
 
 import math
@@ -10,20 +13,22 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from logbook.domain.discretion.codes import CodeCell, cells, short_cells
-from logbook.domain.discretion.degrees import Angle, angles
-from logbook.domain.discretion.folding import SeenText, in_figures
-from logbook.domain.discretion.grids import (
+from logbook.domain.discretion.codes import (
     FALSE_NORTHING_M,
     ROWS_REPEAT_M,
+    CodeCell,
+    cells,
     grid_references,
     metres,
     projected,
+    short_cells,
     zones_near,
 )
-from logbook.domain.discretion.offsets import offsets
+from logbook.domain.discretion.degrees import Angle, angles
+from logbook.domain.discretion.folding import SeenText, in_figures
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.measures import CELL_DEG, metres_per_degree
-from logbook.domain.position import Position
+from logbook.domain.position import COMPASS, Position, parse_bearing
 
 NEAR_M = 8000.0  # metres from the middle of an area's cell to its corner, at the equator
 NEAR_DEG = CELL_DEG  # degrees; a single written coordinate this near a hidden one is struck
@@ -34,8 +39,22 @@ _SIDE_BY_SIDE = re.compile(
     re.IGNORECASE,
 )
 _ENOUGH = 20  # readings that are measured against one; a text that repeats one would take for ever
-
 Span = tuple[int, int]
+_METRES = {"km": 1000.0, "ki": 1000.0, "m": 1.0, "me": 1.0, "mi": 1609.344, "nm": 1852.0}
+_LEAST_M, _SHARE = 300.0, 0.25  # how far off is still there, at least and of the way; a wind is a fifth of it
+_FAR = r"(\d+(?:[.,]\d+)?)\s?(km|kilomet(?:re|er)s?|nm|miles?|mi|met(?:re|er)s?|m)\b"
+_SIDE = r"(?:north|south|east|west)"
+_WAY = re.compile(
+    rf"(?<![^\W_])(?:(\d{{1,3}})\s?(?:°|deg\w*)"
+    rf"|({_SIDE}(?:[\s-]?{_SIDE}){{0,2}}|{'|'.join(sorted(COMPASS, key=len, reverse=True))})(?![^\W_]))",
+    re.IGNORECASE,
+)
+_LONGEST = 60  # characters before a direction in which its distance is looked for
+_BEFORE = re.compile(
+    rf"{_FAR}[\s,]{{1,2}}(?:away\s)?(?:(?:to|on|in|at|due|the|a|bearing|heading|direction|of|about)\s){{0,4}}$",
+    re.IGNORECASE,
+)
+_AFTER = re.compile(rf"[^.;\d\n]{{1,40}}?{_FAR}", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,3 +241,43 @@ def _leads_to(cell: CodeCell, hidden: HiddenPlace) -> bool:
     if cell.half_height_deg > CELL_DEG:
         return north == east == 0.0
     return math.hypot(north * north_m, east * east_m) < NEAR_M
+
+
+@dataclass(frozen=True, slots=True)
+class Offset:
+    """Where it stands, how far it leads north and east, and how exactly it is told, all in metres."""
+
+    begin: int
+    end: int
+    north_m: float
+    east_m: float
+    within_m: float
+
+    def leads_from(self, base: Position, place: Position) -> bool:
+        """Tell whether it leads from one position to another, over a flat piece of the earth."""
+        scale_north, scale_east = metres_per_degree((base.latitude_deg + place.latitude_deg) / 2)
+        turn = (place.longitude_deg - base.longitude_deg + 180) % 360 - 180
+        off_north = (place.latitude_deg - base.latitude_deg) * scale_north - self.north_m
+        return math.hypot(off_north, turn * scale_east - self.east_m) <= self.within_m
+
+
+def offsets(text: str) -> Iterator[Offset]:
+    """Yield every distance with a direction before or behind it, as exactly as people tell them."""
+    for way in _WAY.finditer(text):
+        try:
+            bearing = float(way[1]) if way[1] else parse_bearing(way[2])
+        except InvalidValueError:  # "north south"
+            continue
+        start = max(0, way.start() - _LONGEST)
+        if far := _BEFORE.search(text[start : way.start()]):
+            yield _offset(start + far.start(), way.end(), far, bearing)
+        if far := _AFTER.match(text, way.end()):
+            yield _offset(way.start(), far.end(), far, bearing)
+
+
+def _offset(begin: int, end: int, far: re.Match[str], bearing_deg: float) -> Offset:
+    unit = far[2].lower()
+    far_m = float(far[1].replace(",", ".")) * _METRES[unit[:2]]
+    angle = math.radians(bearing_deg)
+    within_m = max(_LEAST_M, far_m * _SHARE)
+    return Offset(begin, end, far_m * math.cos(angle), far_m * math.sin(angle), within_m)

@@ -20,10 +20,13 @@ from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import day_of
 from logbook.domain.discretion.audience import NAME_STRUCK, Discretion
-from logbook.domain.discretion.blurred import Blur, with_plain_slugs
-from logbook.domain.discretion.exactness import is_exact, shown_tracks
-from logbook.domain.discretion.sight import viewpoints_towards_secrets, without_sight_lines
-from logbook.domain.discretion.struck import struck_from
+from logbook.domain.discretion.blurred import Blur, struck_from, with_plain_slugs
+from logbook.domain.discretion.exactness import (
+    is_exact,
+    shown_tracks,
+    viewpoints_towards_secrets,
+    without_sight_lines,
+)
 from logbook.domain.keeper import Keeper
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson

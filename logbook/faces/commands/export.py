@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from logbook.domain.errors import OutputError, WrongUseError
-from logbook.domain.export_format import ExportFormat
+from logbook.domain.formats import ExportFormat
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.struck_shown import plain_struck, struck_lines

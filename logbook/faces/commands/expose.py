@@ -240,7 +240,7 @@ app.registered_commands += expose_optics.app.registered_commands
 
 
 def _likes(scene_ev100: float | None) -> list[str]:
-    from logbook.craft.scenes import scenes_like
+    from logbook.craft.exposure import scenes_like
 
     return [] if scene_ev100 is None else [scene.words for scene in scenes_like(scene_ev100)]
 

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from logbook.domain.plan_form import PlanForm
+from logbook.domain.formats import PlanForm
 from logbook.domain.said import figured
 from logbook.faces import options
 from logbook.faces.opened import open_book

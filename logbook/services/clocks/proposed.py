@@ -12,13 +12,13 @@ from logbook.craft.clock_light import suggest_shifts
 from logbook.craft.clocks import SettledClock
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper, in_order
-from logbook.domain.keeper_clock import at_its_clock, clock_of
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.zones import TimeDoubt, wall_at, zone_of, zone_words
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.clocks.setting import body_named
 from logbook.services.clocks.settled import put_right, settled
+from logbook.services.keeper_clocks import at_its_clock, clock_of
 from logbook.services.light.frame_light import light_flags, lit_frames, sun_heights
 from logbook.services.light.stands import Stands, stands_of
 from logbook.services.records import the_trip

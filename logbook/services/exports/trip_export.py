@@ -15,7 +15,7 @@ from hashlib import sha256
 from logbook.domain.account import TripAccount
 from logbook.domain.discretion import account_for
 from logbook.domain.errors import WrongUseError
-from logbook.domain.export_format import ExportFormat
+from logbook.domain.formats import ExportFormat
 from logbook.domain.record import Record, cut
 from logbook.domain.shown import Shown, Struck
 from logbook.domain.track import TrackRecord

@@ -13,11 +13,10 @@ from logbook.craft.borders import FramePlace, PlanWindow
 from logbook.craft.exposure import exif_speed_value
 from logbook.craft.filter_types import FilterKind
 from logbook.craft.illuminance import metered_ev100, sun_illuminance
-from logbook.craft.inference.frames import Frame
+from logbook.craft.inference.frames import Frame, TriesCounted, tries_from_numbers
 from logbook.craft.inference.jumps import infer_filters
 from logbook.craft.inference.proposal import FilterInference
 from logbook.craft.inference.sets import FoundKind, FrameSet, find_sets
-from logbook.craft.inference.tries import TriesCounted, tries_from_numbers
 from logbook.craft.matching import MatchKind, ShotMatch, match_keepers
 from logbook.craft.placing import spot_within
 from logbook.craft.stays import REACH_M, FrameTrace, ProposedVisit, propose_visits

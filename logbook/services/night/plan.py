@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, tzinfo
 
-from logbook.craft.inference.tries import tries_from_numbers
+from logbook.craft.inference.frames import tries_from_numbers
 from logbook.craft.matching import MatchKind
 from logbook.craft.stays import LONGEST_PAUSE_S, ProposedVisit
 from logbook.domain.account import TripAccount

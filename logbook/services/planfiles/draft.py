@@ -12,7 +12,7 @@ from typing import Any
 from logbook.domain.account import TripAccount
 from logbook.domain.day import begin_on
 from logbook.domain.errors import InvalidValueError, LogbookError
-from logbook.domain.plan_form import PlanForm
+from logbook.domain.formats import PlanForm
 from logbook.domain.shot import Shot
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord

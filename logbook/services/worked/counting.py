@@ -14,15 +14,16 @@ from itertools import chain
 from operator import attrgetter
 from typing import Any
 
-from logbook.craft.inference.frames import in_order
-from logbook.craft.inference.tries import tries_from_numbers
-from logbook.craft.rates import Rate, tries_needed, wilson
-from logbook.craft.spread import (
+from logbook.craft.inference.frames import in_order, tries_from_numbers
+from logbook.craft.statistics import (
+    Rate,
     SpreadInStops,
     aperture_spread,
     exposure_spread,
     focal_spread,
     iso_spread,
+    tries_needed,
+    wilson,
 )
 from logbook.domain.said import figured
 from logbook.domain.words import LessonVerb, OutcomeWord, Reason

@@ -4,8 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from logbook.craft.rates import Rate, TriesNeeded
-from logbook.craft.spread import SpreadInStops
+from logbook.craft.statistics import Rate, SpreadInStops, TriesNeeded
 from logbook.domain.words import ConditionKind, Reason, SubjectKind, Support, TripodRule
 from logbook.services.alike.happened import PastLesson
 

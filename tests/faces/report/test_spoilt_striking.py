@@ -15,7 +15,7 @@ from geopy.distance import geodesic
 from logbook.domain.account import TripAccount
 from logbook.domain.discretion import Discretion, showing
 from logbook.domain.errors import OutputError
-from logbook.domain.export_format import ExportFormat
+from logbook.domain.formats import ExportFormat
 from logbook.domain.position import Position
 from logbook.domain.words import Audience, Disclosure, OutcomeWord
 from logbook.faces.report import build_report

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from logbook.domain.export_format import ExportFormat
+from logbook.domain.formats import ExportFormat
 from logbook.domain.words import Provenance
 from logbook.services.books.imports import import_document
 from logbook.services.dayfiles.days import DayRead, read_day

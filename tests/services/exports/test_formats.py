@@ -23,7 +23,7 @@ import xmlschema
 from geojson_pydantic import FeatureCollection
 from hypothesis import HealthCheck, given, settings
 
-from logbook.domain.export_format import ExportFormat
+from logbook.domain.formats import ExportFormat
 from logbook.services.exports.book_json import Records, shelf_of
 from logbook.services.exports.trip_export import export_trip
 from logbook.store.book import Book

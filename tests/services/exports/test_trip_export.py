@@ -10,7 +10,7 @@ import pytest
 from geopy.distance import geodesic
 
 from logbook.domain.errors import LogbookError
-from logbook.domain.export_format import ExportFormat
+from logbook.domain.formats import ExportFormat
 from logbook.domain.horizon import Horizon
 from logbook.domain.position import Position
 from logbook.domain.shown import Shown

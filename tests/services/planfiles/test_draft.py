@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from logbook.domain.plan_form import PlanForm
+from logbook.domain.formats import PlanForm
 from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord
 from logbook.services import kinds, records

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.errors import WrongUseError
-from logbook.domain.plan_form import PlanForm
+from logbook.domain.formats import PlanForm
 from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord, Priority, Support
 from logbook.services import kinds, records

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from logbook.domain.discretion import Discretion, account_for
-from logbook.domain.export_format import ExportFormat
+from logbook.domain.formats import ExportFormat
 from logbook.domain.words import Audience
 from logbook.faces.before.builder import build_brief
 from logbook.faces.before.writing import rendered as rendered_brief

@@ -1,13 +1,21 @@
-"""How often something worked, said with how little is known: k of n and the interval that goes with it.
+"""How often something worked, and what the settings of its pictures have in common.
 
-One surprising decision: a rate of nothing tried is the whole range from 0 to 1, not an error, because "not
-tried yet" is an answer a photographer needs to see beside the others.
+A rate is k of n with the interval that says how little is known; settings have a middle and a range, counted
+in stops.
+
+Surprising decisions: a rate of nothing tried is the whole range from 0 to 1, not an error, because "not tried
+yet" is an answer a photographer needs to see beside the others. Settings are given with how often each
+occurs, because a hundred thousand pictures hold only a few dozen different apertures and times.
 """
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from math import ceil, log1p, sqrt
+from fractions import Fraction
+from math import ceil, log1p, log2, sqrt
+from typing import TypeVar
 
 from logbook.craft.errors import CraftValueError
+from logbook.craft.marks import exact_aperture, exact_exposure_s, exact_iso
 
 Z_95 = (
     1.959963984540054  # standard normal quantile at 0.975; NIST/SEMATECH e-Handbook 1.3.6.7.1 rounds to 1.96
@@ -15,6 +23,8 @@ Z_95 = (
 WISHED_CHANCE = 0.9  # nine chances in ten (own convention)
 SMALL_NUMBER = 5  # tries; below it a rate says little, whatever it is (own convention)
 TRIES_MAX = 1_000_000  # beyond it "more tries" is no advice (own convention)
+Value = TypeVar("Value", float, Fraction, int)
+SAME_STOPS = 1e-9  # stops; the same mark, up to rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,3 +109,75 @@ def _tries(p: float, chance: float) -> int | None:
     exact = log1p(-chance) / log1p(-p)
     needed = max(1, ceil(exact - 1e-9))  # a whole number must not become the next one by rounding
     return needed if needed <= TRIES_MAX else None
+
+
+@dataclass(frozen=True, slots=True)
+class SpreadInStops:
+    """`count` values: the middle one, the ends of their range, and how wide that is in stops.
+
+    All in the setting's own unit (f-number, s, ISO, mm). `middle` may lie between two marks when the count is
+    even. `stops` is None for what is not measured in stops.
+    """
+
+    count: int
+    middle: float
+    least: float
+    most: float
+    stops: float | None
+
+
+def aperture_spread(counts: Mapping[float, int]) -> SpreadInStops | None:
+    """The spread of f-numbers, each with its count; None where there is none."""
+    return _spread(counts, lambda n: 2.0 * log2(exact_aperture(n)), lambda stops: 2.0 ** (stops / 2.0))
+
+
+def exposure_spread(counts: Mapping[Fraction, int]) -> SpreadInStops | None:
+    """The spread of exposure times in s, each with its count; None where there is none."""
+    return _spread(counts, lambda time: log2(exact_exposure_s(time)), lambda stops: 2.0**stops)
+
+
+def iso_spread(counts: Mapping[int, int]) -> SpreadInStops | None:
+    """The spread of ISO speeds, each with its count; None where there is none."""
+    return _spread(counts, lambda iso: log2(exact_iso(iso)), lambda stops: 2.0**stops)
+
+
+def focal_spread(counts: Mapping[float, int]) -> SpreadInStops | None:
+    """The spread of focal lengths in mm, each with its count: no stops, the plain median."""
+    if not counts:
+        return None
+    values = sorted((float(focal), count) for focal, count in counts.items())
+    return SpreadInStops(sum(counts.values()), median(values), values[0][0], values[-1][0], None)
+
+
+def median(values: list[tuple[float, int]]) -> float:
+    """The median of sorted values with their counts: the middle one, or the mean of the middle two."""
+    total = sum(count for _, count in values)
+    lower, upper = _at(values, (total - 1) // 2), _at(values, total // 2)
+    return (lower + upper) / 2.0
+
+
+def _at(values: list[tuple[float, int]], index: int) -> float:
+    passed = 0
+    for value, count in values:
+        passed += count
+        if index < passed:
+            return value
+    raise IndexError(index)
+
+
+def _spread(
+    counts: Mapping[Value, int], to_stops: Callable[[Value], float], back: Callable[[float], float]
+) -> SpreadInStops | None:
+    """Median and range on the scale of stops (base-2 logarithms of the exact marks), back in the own unit."""
+    if not counts:
+        return None
+    values = sorted((to_stops(value), value, count) for value, count in counts.items())
+    middle = median([(stops, count) for stops, _, count in values])
+    marked = next((value for stops, value, _ in values if abs(stops - middle) < SAME_STOPS), None)
+    return SpreadInStops(
+        sum(counts.values()),
+        float(marked) if marked is not None else back(middle),
+        float(values[0][1]),
+        float(values[-1][1]),
+        values[-1][0] - values[0][0],
+    )

@@ -1,4 +1,4 @@
-"""The open formats that leave the book."""
+"""The open formats in which trips, plans and the whole book leave it."""
 
 from enum import StrEnum
 
@@ -18,3 +18,10 @@ class ExportFormat(StrEnum):
     def suffix(self) -> str:
         """The end of a file's name."""
         return "md" if self is ExportFormat.MARKDOWN else str(self)
+
+
+class PlanForm(StrEnum):
+    """A text that a phone can write, or a sheet of any office program; the words are those that one types."""
+
+    MARKDOWN = "markdown"
+    CSV = "csv"

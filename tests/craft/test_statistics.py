@@ -1,11 +1,21 @@
-"""Rates: k of n with an interval that does not pretend to know more than it does."""
+"""Rates with an interval that claims no more than is known, and the middle and range of settings in stops."""
+
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.rates import tries_needed, wilson
+from logbook.craft.marks import exposure_text
+from logbook.craft.statistics import (
+    aperture_spread,
+    exposure_spread,
+    focal_spread,
+    iso_spread,
+    tries_needed,
+    wilson,
+)
 
 COUNTS = st.integers(0, 5000).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n)))
 
@@ -79,3 +89,34 @@ def test_the_tries_needed_are_enough_and_one_fewer_is_not(counts: tuple[int, int
     assert m is not None
     assert 1 - (1 - p) ** m >= 0.9 - 1e-9
     assert m == 1 or 1 - (1 - p) ** (m - 1) < 0.9 + 1e-9
+
+
+def test_the_middle_of_two_times_lies_half_way_in_stops() -> None:
+    found = exposure_spread({Fraction(1, 250): 1, Fraction(1, 4): 1})
+    assert found is not None
+    assert exposure_text(found.middle) == "1/30 s"
+    assert (found.least, found.most, found.stops) == (0.004, 0.25, 6.0)
+
+
+def test_settings_that_occur_often_pull_the_middle() -> None:
+    found = aperture_spread({8.0: 3, 16.0: 1, 5.6: 1})
+    assert found is not None
+    assert (found.middle, found.count) == (8.0, 5)
+    assert found.stops == pytest.approx(3.0)
+
+
+def test_a_middle_that_is_a_mark_keeps_the_marks_own_number() -> None:
+    found = iso_spread({100: 1, 125: 1, 160: 1})
+    assert found is not None
+    assert found.middle == 125
+
+
+def test_focal_lengths_have_no_stops() -> None:
+    found = focal_spread({24.0: 1, 70.0: 1})
+    assert found is not None
+    assert (found.middle, found.least, found.most, found.stops) == (47.0, 24.0, 70.0, None)
+
+
+def test_nothing_known_has_no_middle() -> None:
+    assert aperture_spread({}) is None
+    assert focal_spread({}) is None

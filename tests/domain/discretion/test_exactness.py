@@ -6,7 +6,7 @@ import pytest
 
 from logbook.domain.account import TripAccount
 from logbook.domain.discretion import Discretion
-from logbook.domain.discretion.sight import without_sight_lines
+from logbook.domain.discretion.exactness import without_sight_lines
 from logbook.domain.words import Audience, Disclosure, Provenance
 from tests.domain.discretion.conftest import with_focal
 

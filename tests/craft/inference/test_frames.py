@@ -1,7 +1,6 @@
 """Tries approximated from file numbers."""
 
-from logbook.craft.inference.frames import Frame
-from logbook.craft.inference.tries import tries_from_numbers
+from logbook.craft.inference.frames import Frame, tries_from_numbers
 
 
 def frame(number: int | None, at_s: float, body: str = "one", key: str = "") -> Frame:
