@@ -20,8 +20,8 @@ from logbook.services.records import (
     put_new,
     resolved,
     the_trip,
+    with_new_slug,
 )
-from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 

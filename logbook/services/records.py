@@ -1,4 +1,9 @@
-"""The verbs that all nouns share: add, find, list, edit, remove."""
+"""The verbs that all nouns share: add, find, list, edit, remove, and another short name.
+
+One surprising decision: a place keeps its old short name among its other names, so that a day file which
+names it is read into the same place; a shot or a piece of kit does not, and a miss is answered with the
+nearest names.
+"""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -8,12 +13,11 @@ from typing import TYPE_CHECKING, Any
 
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
-from logbook.domain.names import Amended, check_slug, is_slug, meant
+from logbook.domain.names import Amended, check_slug, is_slug, meant, name_key
 from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
 from logbook.services.kinds import REFERENCES, TRIP, Fields, Noun, NounKind
-from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
 from logbook.store.desk import Desk, RecordReference
 
@@ -239,3 +243,35 @@ def _refusal(kind: NounKind[Any], slug: str, references: list[RecordReference]) 
         f"The {kind.word} {slug} is still needed by {told_briefly(references)}; nothing was removed. "
         "--with-dependents also removes what cannot exist without it, and clears the other references."
     )
+
+
+def with_new_slug(
+    desk: Desk, kind: NounKind[Any], before: Record, changes: Fields, now: datetime
+) -> dict[str, Any]:
+    """Return changes of a record with all that another short name among them brings along.
+
+    Raises InvalidValueError for what is no short name, and ConflictError for one that is taken.
+    """
+    old, new = before.slug, changes.get("slug")  # type: ignore[attr-defined]
+    if new is None or new == old:
+        return dict(changes)
+    if check_slug(new) in kind.shelf(desk).slugs():
+        raise ConflictError(f'There is already a {kind.word} called "{new}"; choose another --slug.')
+    if kind.word == "viewpoint":
+        headed_anew(desk, old, new, now)
+    if not hasattr(before, "also_called"):
+        return dict(changes)
+    names = changes.get("also_called", before.also_called)
+    title = changes.get("title", getattr(before, "title", ""))
+    return dict(changes) | {"also_called": with_old_slug(names, old, title)}
+
+
+def headed_anew(desk: Desk, old: str, new: str, now: datetime) -> None:
+    """Let the remembered lines of day files stand under another viewpoint's short name."""
+    for line in desk.day_lines.all(section=old):
+        desk.day_lines.put(replace(line, section=new, updated=now))
+
+
+def with_old_slug(names: tuple[str, ...], old: str, title: str) -> tuple[str, ...]:
+    """Return the other names of a place with a short name that it had, unless that is but its title."""
+    return names if name_key(old) == name_key(title) else Amended(add=(old,)).of(names)

@@ -284,7 +284,7 @@ def note(
     from logbook.faces.choosing import Chosen, settled
     from logbook.services.keepers import keeping
     from logbook.services.keepers.bare_lens import doubted_in_note
-    from logbook.services.keepers.showing import Showing
+    from logbook.services.keepers.keeping import Showing
 
     stacks = typed.filters_by_keeper(told.filters)
     changes = told.cleared(told.fields(but=("filters",)), clear)

@@ -36,7 +36,7 @@ def arrange(
     for itself.
     """
     from logbook.faces.choosing import settled
-    from logbook.services.keepers.arranging import arrange as arranged
+    from logbook.services.keepers.showing import arrange as arranged
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
     done = settled(lambda name: arranged(opened, trip, name(which), audience, narrow), as_json=as_json)

@@ -15,8 +15,8 @@ from logbook.domain.errors import LogbookError
 from logbook.faces.private.jobs import Tell
 from logbook.faces.private.places import folder_typed
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
-from logbook.services.books.check_originals import OriginalFinding, check_originals
 from logbook.services.keepers.locating import Located, locate
+from logbook.services.keepers.originals import OriginalFinding, check_originals
 from logbook.services.keepers.picture_files import files_of
 from logbook.store.book import Book
 

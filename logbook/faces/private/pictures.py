@@ -21,10 +21,8 @@ from logbook.faces.private.workplace import PageTold, back_to, book, page, say_n
 from logbook.faces.report.writing import WHOM
 from logbook.services import kinds
 from logbook.services.accounts import account_of, day_of
-from logbook.services.keepers.arranging import arrange
-from logbook.services.keepers.as_shown import as_shown
-from logbook.services.keepers.keeping import note_by_id
-from logbook.services.keepers.showing import Showing
+from logbook.services.keepers.keeping import Showing, note_by_id
+from logbook.services.keepers.showing import arrange, as_shown
 from logbook.services.keepers.thumbnails import LARGE_PX, SMALL_PX
 from logbook.services.records import find
 from logbook.store.book import Book

@@ -30,7 +30,7 @@ from logbook.faces.struck_shown import struck_words
 from logbook.services import kinds
 from logbook.services.accounts import account_of
 from logbook.services.books.undo import newest_change
-from logbook.services.keepers.as_shown import as_shown
+from logbook.services.keepers.showing import as_shown
 from logbook.services.records import edit
 
 part = Blueprint("sending", __name__)

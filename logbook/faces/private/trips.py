@@ -16,7 +16,7 @@ from logbook.faces.private.originals import looked_at
 from logbook.faces.private.pictures import sent
 from logbook.faces.private.workplace import book, page
 from logbook.services import kinds
-from logbook.services.keepers.cover import cover_of
+from logbook.services.keepers.showing import cover_of
 from logbook.services.night.days_waiting import DayWaiting, days_in, pictures_of_days
 from logbook.services.records import find
 from logbook.store.book import Book

@@ -29,8 +29,8 @@ from logbook.faces.report.site import brought, rendered
 from logbook.faces.report.table_csv import table_csv
 from logbook.faces.report.writing import swapped_in
 from logbook.intake.report_list import Listed, read_list
-from logbook.services.keepers.as_shown import chosen_of
 from logbook.services.keepers.originals import Looked, Standing, look_at_all
+from logbook.services.keepers.showing import chosen_of
 from logbook.sky.phases import CUSTOMARY, LightLimits
 
 Progress = Callable[[str, int, int], None]  # what is being done, how many of it, of how many

@@ -16,9 +16,8 @@ from logbook.domain.errors import OutputError
 from logbook.faces.report.jpeg import NotJpegError, carried, read_jpeg
 from logbook.faces.report.site import brought
 from logbook.intake.report_list import LIST_NAME
-from logbook.services.leaks.origins import Origin, TextOrigins
 from logbook.services.leaks.readings import FileReading, reading_of
-from logbook.services.leaks.search import FoundSecret, find_in_reading
+from logbook.services.leaks.search import FoundSecret, Origin, TextOrigins, find_in_reading
 from logbook.services.leaks.secrets import PERSON, PLACE, Secrets, secrets_of
 
 OUR_FAULT = "it comes from this program itself, so send nothing, and tell whoever maintains it."

@@ -5,9 +5,18 @@ against, and with too little known of both there is no figure at all.
 """
 
 from logbook.domain.site_traits import PartOfDay, means_of
-from logbook.services.alike.found import ALIKE_ENOUGH, SHOWN, Alike, AlikeSite, alike, alike_in, those_like
+from logbook.services.alike.found import (
+    ALIKE_ENOUGH,
+    SHOWN,
+    Alike,
+    AlikeSite,
+    SiteTraits,
+    TraitValue,
+    alike,
+    alike_in,
+    those_like,
+)
 from logbook.services.alike.happened import Happened, PastLesson, PastShot, happened_at
-from logbook.services.alike.traits import SiteTraits, TraitValue
 
 __all__ = [
     "ALIKE_ENOUGH",

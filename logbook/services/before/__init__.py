@@ -4,8 +4,7 @@ One surprising decision: everything observed is given with its date and is nothi
 never says how a place is today.
 """
 
-from logbook.services.before.brief import Before, before
+from logbook.services.before.brief import Before, StillWanted, before
 from logbook.services.before.lighting import USUAL_ISO, Fall, Hour, ViewLight, Wish
-from logbook.services.before.remembered import StillWanted
 
 __all__ = ["USUAL_ISO", "Before", "Fall", "Hour", "StillWanted", "ViewLight", "Wish", "before"]

@@ -6,14 +6,18 @@ nothing becomes unknown; everything else is told, with what a person can do abou
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
+from logbook.domain.day import is_backwards
 from logbook.domain.keeper import Keeper, KeeperSet
-from logbook.services.books.check_originals import Progress, check_originals
-from logbook.services.books.check_values import impossible
+from logbook.domain.record import Record
+from logbook.domain.shot import LONGEST_EXPOSURE_S, Shot
+from logbook.domain.visit import Visit
 from logbook.services.clocks.doubts import time_doubts
+from logbook.services.keepers.originals import Progress, check_originals
 from logbook.services.keepers.picture_files import files_of
 from logbook.services.light.frame_light import light_doubts
 from logbook.store import backups
@@ -25,6 +29,14 @@ from logbook.store.soundness import Soundness
 from logbook.store.text_index.keeping import Differences
 
 LINES_TOLD = 20  # lines of SQLite's own check that are told; more say no more
+SLACK = timedelta(days=1)  # a clock may be wrong by a zone
+_RANGES = {  # field of a keeper to its words, the range that a camera can mean, and its unit
+    "f_number": ("an aperture of f/", 0.1, 1000.0, ""),
+    "iso": ("ISO ", 1, 100_000_000, ""),
+    "focal_mm": ("a focal length of ", 0.1, 100_000.0, " mm"),
+    "direction_deg": ("a bearing of ", 0.0, 360.0, "°"),
+    "altitude_m": ("an elevation of ", -12_000.0, 50_000.0, " m"),
+}
 
 
 class CheckArea(StrEnum):
@@ -269,3 +281,29 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
 
 def _forget(desk: Desk, _book: Book) -> None:
     desk.journal.forget()
+
+
+def impossible(record: Record, now: datetime) -> Iterator[str]:
+    """Yield what cannot be about one record."""
+    for name in ("created", "updated"):
+        if getattr(record, name) > now + SLACK:
+            yield f"{name} is in the future ({getattr(record, name):%Y-%m-%d})"
+    if isinstance(record, Keeper):
+        yield from _of_keeper(record, now)
+    if isinstance(record, Shot) and is_backwards(record.window_from, record.window_to):
+        yield f"its window ends ({record.window_to:%H:%M}) before it begins ({record.window_from:%H:%M})"
+    if isinstance(record, Visit) and is_backwards(record.arrived_at, record.departed_at):
+        yield f"its departure ({record.departed_at:%H:%M}) is before its arrival ({record.arrived_at:%H:%M})"
+
+
+def _of_keeper(keeper: Keeper, now: datetime) -> Iterator[str]:
+    if keeper.taken_utc is not None and keeper.taken_utc > now + SLACK:
+        yield f"it was taken in the future ({keeper.taken_utc:%Y-%m-%d}); was the camera's clock right?"
+    if keeper.exposure_s is not None and not 0 < keeper.exposure_s <= LONGEST_EXPOSURE_S:
+        yield f"a shutter speed of {float(keeper.exposure_s):g} s is not possible"
+    if keeper.size_bytes <= 0:
+        yield "its file is recorded as empty"
+    for name, (what, low, high, unit) in _RANGES.items():
+        value: Any = getattr(keeper, name)
+        if value is not None and not low <= value <= high:
+            yield f"{what}{value:g}{unit} is not possible"

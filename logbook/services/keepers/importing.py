@@ -1,7 +1,9 @@
 """Taking pictures in from a folder.
 
-One surprising decision: pictures are taken in by small batches, each a transaction of its own, so that a
+Surprising decisions: pictures are taken in by small batches, each a transaction of its own, so that a
 killed import keeps what it had and running it again completes it; the content hash makes that harmless.
+Files that are as they were are not read again, and that is asked of a whole frame: where one of its files
+is new, changed or gone, all of them are read, for what is known of a keeper is put together from all.
 """
 
 import os
@@ -12,10 +14,20 @@ from itertools import groupby
 from pathlib import Path
 
 from logbook.domain.errors import NotFoundError, UnreadableFileError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, KnownFile
+from logbook.domain.trip import Trip
+from logbook.intake.pictures import READER
+from logbook.intake.plain_files import state_of
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.keeper_clocks import follow_places
-from logbook.services.keepers.picture_files import ReadFile, WantedMarks, read_file, shown_path
+from logbook.services.keepers.picture_files import (
+    ReadFile,
+    WantedMarks,
+    absolute,
+    read_file,
+    real_path,
+    shown_path,
+)
 from logbook.services.keepers.strangers import elsewhere, outside
 from logbook.services.keepers.taking import StatedClock, Taking
 from logbook.services.records import the_trip
@@ -24,8 +36,8 @@ from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 BATCH = 64  # pictures a transaction; a killed import loses at most the batch it had not acknowledged
-
 Progress = Callable[[int, int], None]
+Frame = Sequence[Path]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +95,6 @@ def take_in(
 ) -> TakenIn:
     """Take in the pictures of a folder; raises NotFoundError where it holds none."""
     from logbook.intake.pictures import find_files
-    from logbook.services.keepers.unchanged import unchanged
 
     with book.reading() as desk:
         the_trip(desk, trip)
@@ -201,3 +212,57 @@ def _is_gone(batch: list[list[Path]]) -> bool:
 def _is_one_frame(reads: list[ReadFile]) -> bool:
     """Whether files of one name are of one moment and body."""
     return len({(read.facts.taken_text, read.facts.body) for read in reads}) == 1
+
+
+def unchanged(
+    desk: Desk, trip: Trip, frames: Sequence[Frame], sidecars_of: Callable[[Path], tuple[Path, ...]]
+) -> list[bool]:
+    """Whether each frame holds nothing that an import into the trip would not know already.
+
+    A file is trusted to be the same where its size, its instants of change and its number are; a report looks
+    at the content itself.
+    """
+    named = [{absolute(path) for path in frame} for frame in frames]
+    beside = [{absolute(one) for path in frame for one in sidecars_of(path)} for frame in frames]
+    keepers: dict[str, list[Keeper]] = {}
+    for keeper in desk.keepers.all(trip_id=trip.id, path=set().union(*named)):
+        keepers.setdefault(keeper.path, []).append(keeper)
+    of_frames = [[one for name in sorted(names) for one in keepers.get(name, [])] for names in named]
+    known = desk.known_files.of(path for of_frame in of_frames for path, _ in _files(of_frame))
+    return [
+        all(
+            keeper.taken_local is not None for keeper in of_frame
+        )  # a time may be found when it is read again
+        and _is_whole(of_frame, names, sidecars, known)
+        for of_frame, names, sidecars in zip(of_frames, named, beside, strict=True)
+    ]
+
+
+def _is_whole(
+    keepers: Sequence[Keeper], names: set[str], sidecars: set[str], known: dict[str, KnownFile]
+) -> bool:
+    """Whether keepers have exactly the files of a frame, and each holds what it held."""
+    files = _files(keepers)
+    folders = {str(Path(name).parent) for name in names}
+    here = [(path, hashed) for path, hashed in files if str(Path(path).parent) in folders]
+    return sorted(path for path, _ in here) == sorted(names | sidecars) and all(
+        _is_as_known(known.get(path), path, hashed, may_be_gone=(path, hashed) not in here)
+        for path, hashed in files
+    )
+
+
+def _files(keepers: Sequence[Keeper]) -> list[tuple[str, str]]:
+    """Paths and contents of keepers' files."""
+    return [
+        (path, hashed)
+        for keeper in keepers
+        for path, hashed in ((keeper.path, keeper.hash), *((one.path, one.hash) for one in keeper.companions))
+    ]
+
+
+def _is_as_known(known: KnownFile | None, path: str, hashed: str, *, may_be_gone: bool) -> bool:
+    try:
+        state = state_of(os.stat(real_path(path)))  # noqa: PTH116 - twenty thousand of them
+    except (OSError, ValueError):
+        return may_be_gone
+    return known is not None and (known.hash, known.state, known.reader) == (hashed, state, READER)

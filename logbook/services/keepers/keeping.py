@@ -1,22 +1,66 @@
-"""Keepers shown and noted: listing them, naming one, and stating what the camera cannot know of it."""
+"""Keepers shown and noted: listing them, naming one, and stating what the camera cannot know of it.
 
-from collections.abc import Sequence
-from dataclasses import replace
+What a photographer chooses of a picture for reports is noted here as well: whether it opens the trip, and who
+does not see it.
+
+One surprising decision: a trip has one opening. Whoever chooses another takes the word back from the first. A
+picture hidden from an audience may still be the opening for the others.
+"""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError, NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.words import Audience
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.keeper_clocks import follow_places
 from logbook.services.keepers.sharpness import measured_of
-from logbook.services.keepers.showing import AS_IT_IS, Showing, close_other_openings
 from logbook.services.kinds import Fields
 from logbook.services.light.frame_light import light_doubts
 from logbook.services.naming import ANY, Narrow, is_one, keepers_meant, matching, named, one_keeper
 from logbook.services.records import Listing, edited, listing, resolved, the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """From whom keepers are hidden, and who sees them again; nothing leaves it as it is."""
+
+    hide_from: tuple[Audience, ...] = ()
+    show_to: tuple[Audience, ...] = ()
+
+    def __post_init__(self) -> None:
+        if both := set(self.hide_from) & set(self.show_to):
+            raise WrongUseError(f"Give --hide-from or --show-to for {min(both)}, not both.")
+        if Audience.ARCHIVE in (*self.hide_from, *self.show_to):
+            raise WrongUseError("The archive is yours alone and shows every keeper; name client or students.")
+
+    def __bool__(self) -> bool:
+        return bool(self.hide_from or self.show_to)
+
+    def of(self, keeper: Keeper) -> dict[str, object]:
+        """Return what changes of one keeper."""
+        if not self:
+            return {}
+        hidden = (set(keeper.hidden_from) | set(self.hide_from)) - set(self.show_to)
+        return {"hidden_from": tuple(one for one in Audience if one in hidden)}
+
+
+AS_IT_IS = Showing()
+
+
+def close_other_openings(desk: Desk, book: Book, trip_id: str, opening: Collection[Keeper]) -> None:
+    """Take the word back from whatever opened the trip before; WrongUseError where several would open it."""
+    if len(opening) > 1:
+        raise WrongUseError("Only one picture opens a trip; choose one keeper.")
+    ids = {one.id for one in opening}
+    for other in desk.keepers.all(trip_id=trip_id, opening=True):
+        if other.id not in ids:
+            desk.keepers.put(edited(other, book.now(), {"opening": None}))
 
 
 def list_keepers(book: Book, trip: str | None, fields: Fields) -> Listing:

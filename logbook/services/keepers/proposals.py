@@ -37,7 +37,7 @@ from logbook.services.keepers.sharpness import measured_of
 from logbook.services.light.frame_light import settings_ev100
 from logbook.services.light.met_light import expected_lights
 from logbook.services.naming import number_of
-from logbook.services.places.spots import Spot, spots_near
+from logbook.services.places.viewpoints import Spot, spots_near
 from logbook.services.plans.packing import packed_filters
 from logbook.services.records import the_trip
 from logbook.services.visits.claims import owners_stated, places_of

@@ -1,9 +1,11 @@
 """Finding a name by its words: each that tells alone, all in any order, run together, or its initials.
 
-One surprising decision: nothing is searched for as a whole. A name is a set of words, and where a name has no
+Surprising decisions: nothing is searched for as a whole. A name is a set of words, and where a name has no
 word that would tell alone ("Long Bridge"), it is found only where its words stand side by side. What its
-words may also mean stands in lists that are this search's own: were they those of the striking, a word
-that is missing there would be missed here too.
+words may also mean stands in lists that are this search's own: were they those of the striking, a word that
+is missing there would be missed here too. Endings are judged by length and not by a language's grammar,
+because a journal bends a name the way its writer's language does. What English makes of any verb is left out:
+"branded" is no Brand.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -11,21 +13,27 @@ from dataclasses import dataclass, field
 from importlib.resources import files
 from itertools import chain, permutations
 
-from logbook.services.leaks.spelling import is_form_of, is_its_place, is_same
 from logbook.services.leaks.words import WordedText, name_words
 
 _LISTS = (files("logbook.services.leaks") / "ordinary.txt").read_text(encoding="utf-8")
 _LINES = [line for line in _LISTS.splitlines() if not line.startswith("#")]
-
 ORDINARY = frozenset(name_words(" ".join(_LINES[2:])))  # alone they name no place and no person
 JOINING = frozenset(name_words(_LINES[0]))  # they only join the words of a name
 CODES = frozenset(_LINES[1].split())  # capitals that stand for something else on a photographer's page
-
-
 SHORTEST_ALONE = 3  # letters of a word that tells alone
 SHORTEST_JOINED = 6  # letters of a whole name that is found run together
 LEAST_CUT = 2  # letters that are left out of a word that is cut short
 SHORTEST_PARTED = 4  # letters of a word that is found in pieces, as at the end of a line
+SHORTEST_BENT = 4  # letters of a name that may take an ending
+LONGEST_ENDING = 3
+SHORTEST_MISSPELT = 7  # letters of a name that may be one slip away; shorter words become others
+SHORTEST_INSIDE = 7  # letters of a name that are found inside a longer word
+_OF_VERBS = ("ed", "ing", "ly", "er", "ers")
+_OF_A_PLACE = (
+    *((f"{sound}k{end}", 5) for sound in "sc" for end in ("y", "a", "e", "i", "o", "ie")),
+    ("er", 6),
+)
+_VOWELS = "aeiouy"
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,3 +272,51 @@ def _only_its_own(text: WordedText, near: Sequence[int], name: Name) -> bool:
 def _ends_something(gap: str) -> bool:
     """Tell whether a sentence, a cell or a paragraph ends in what stands between two words."""
     return any(one in gap for one in ("!", "?", ";", "|", ". ", ".\n", "\n\n"))
+
+
+def is_form_of(word: str, name: str) -> bool:
+    """Tell whether a word, in its plain spelling, is a word of a name: as it is, bent or misspelt."""
+    if word == name:
+        return True
+    if len(name) >= SHORTEST_INSIDE and (name in word or _one_slip(word, name)):
+        return True
+    if len(name) < SHORTEST_BENT or not word.startswith(name[:-1]):
+        return False
+    if word.startswith(name):
+        return _is_ending(word[len(name) :])
+    stem = name[:-1]  # the last vowel changes with the case: Petra, Petry
+    return name[-1] in _VOWELS and len(stem) >= SHORTEST_BENT and _is_ending(word[len(stem) :])
+
+
+def is_its_place(word: str, adjective: str) -> bool:
+    """Tell whether a word is the place, bent or not, that a name's adjective speaks of ("Lhotsky")."""
+    for ending, shortest in _OF_A_PLACE:
+        place = adjective.removesuffix(ending)
+        if place != adjective and len(place) >= shortest and word.startswith(place):
+            return _is_ending(word[len(place) :])
+    return False
+
+
+def is_same(word: str, common: str) -> bool:
+    """Tell whether a word is a common word of a name, or its plural."""
+    return word in (common, f"{common}s", f"{common}es")
+
+
+def _is_ending(rest: str) -> bool:
+    return len(rest) <= LONGEST_ENDING and rest not in _OF_VERBS
+
+
+def _one_slip(word: str, name: str) -> bool:
+    """Tell whether one letter was left out, put in, mistaken, or two were swapped (Damerau 1964)."""
+    if len(name) < SHORTEST_MISSPELT or abs(len(word) - len(name)) > 1:
+        return False
+    same = 0
+    while same < min(len(word), len(name)) and word[same] == name[same]:
+        same += 1
+    one, other = word[same:], name[same:]
+    return (
+        one[1:] == other[1:]
+        or one[1:] == other
+        or one == other[1:]
+        or (one[:2] == other[:2][::-1] and one[2:] == other[2:])
+    )

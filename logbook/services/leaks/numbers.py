@@ -1,14 +1,14 @@
-"""Reading angles out of the digits of a text: degrees, minutes and seconds in whatever they are parted by.
+"""Reading angles out of a text, in digits or spelled out: degrees, minutes, seconds, whatever parts them.
 
-One surprising decision: a text is not matched against notations. Every run of digits is read as every angle
+Surprising decisions: a text is not matched against notations. Every run of digits is read as every angle
 that it and its neighbours could mean; which is meant is decided later, by where on the earth that would be.
+Spelled out ("fifty-five degrees seven minutes") is English only: who dictates a position to a telephone
+gets digits in every language; what is written out by hand is written in the language of the pages.
 """
 
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-
-from logbook.services.leaks.spelled import spelled_out
 
 _DIGITS = re.compile(r"\d+")
 _POINTS = (".", ",", "·", "٫")
@@ -45,6 +45,26 @@ LONGEST_GAP = 14  # characters between degrees and minutes
 BESIDE = 12  # characters beside an angle in which a sign or a side of the world belongs to it
 _HEX = re.compile(r"(?<![0-9a-z])(?=(?:[0-9]*[a-f]){3})(?=[a-f]*[0-9])[0-9a-f]{12,}", re.IGNORECASE)
 _MINUTE, _SECOND = 1 / 60, 1 / 3600
+_ONES = (
+    *(
+        "zero",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+    ),
+    *("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"),
+)
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_VALUES = {word: value for value, word in enumerate(_ONES)} | {"oh": 0, "nought": 0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,3 +181,53 @@ class Digits:
 def _only_parts(gap: str) -> bool:
     """Tell whether nothing stands in a gap but marks, and words for degrees, minutes and seconds."""
     return len(gap) <= LONGEST_GAP and all(word in _PARTS for word in _LETTERS.findall(gap.casefold()))
+
+
+_VALUES |= {word: 10 * value for value, word in enumerate(_TENS, 2)}
+
+
+_WORD = rf"(?:{'|'.join(_VALUES)}|hundred)"
+
+
+_NUMBER = re.compile(
+    rf"\b{_WORD}(?:(?:\s+and)?[\s-]+{_WORD})*(?:\s+(?:point|decimal)(?:[\s-]+{_WORD})+)?\b", re.I
+)
+
+
+_POINT = re.compile(r"\s+(?:point|decimal)\s+", re.IGNORECASE)
+
+
+_SPELLED_PARTS = re.compile(r"[\s-]+")
+
+
+def spelled_out(text: str) -> str:
+    """Return a text whose spelled numbers are digits; what is no number stays as it is."""
+    return _NUMBER.sub(lambda found: _digits(found[0]), text)
+
+
+def _digits(words: str) -> str:
+    whole, *fraction = _POINT.split(words.casefold())
+    numbers = _numbers(whole)
+    if not fraction:
+        return " ".join(map(str, numbers))
+    return " ".join(map(str, numbers)) + "." + "".join(map(str, _numbers(fraction[0])))
+
+
+def _numbers(words: str) -> list[int]:
+    """Return the numbers that words say one after the other: a ten takes a one, a hundred takes both."""
+    found: list[int] = []
+    last = 0  # what the number being said can still take: below 100 after a hundred, below 10 after a ten
+    for word in _SPELLED_PARTS.split(words):
+        if word == "and":
+            continue
+        if word == "hundred":
+            found = [*found[:-1], (found[-1] if found else 1) * 100]
+            last = 100
+            continue
+        value = _VALUES[word]
+        if found and 0 < value < last:
+            found[-1] += value
+        else:
+            found.append(value)
+        last = 10 if 20 <= value < 100 else 0
+    return found

@@ -19,8 +19,7 @@ from logbook.services import kinds
 from logbook.services.night.evening import Evening, id_of
 from logbook.services.night.planned import PlannedVisit
 from logbook.services.night.questions import Question, is_answer_elsewhere
-from logbook.services.places.at_site import AT, viewpoint_at
-from logbook.services.places.spots import Spot
+from logbook.services.places.viewpoints import AT, Spot, viewpoint_at
 from logbook.services.records import find, put_new
 from logbook.store.desk import Desk
 

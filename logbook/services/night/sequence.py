@@ -17,7 +17,7 @@ from logbook.services.night.frame_questions import carried_on, key_of_group, nam
 from logbook.services.night.planned import NightPlan, PlannedVisit
 from logbook.services.night.questions import Answered, Asks, Question
 from logbook.services.night.without_pictures import HOW_TO
-from logbook.services.places.at_site import AT
+from logbook.services.places.viewpoints import AT
 
 SUPPORTS = tuple(word for word in Support if word is not Support.UNKNOWN)
 OUTCOMES = tuple(word for word in OutcomeWord if word is not OutcomeWord.OPEN)

@@ -40,7 +40,7 @@ from logbook.services.night.evening import (
 from logbook.services.night.places import entered, forget, place_meant
 from logbook.services.night.planned import PlannedVisit
 from logbook.services.night.questions import Question
-from logbook.services.places.at_site import AT
+from logbook.services.places.viewpoints import AT
 from logbook.services.records import find, put_new, take_out
 from logbook.services.visits.visits import change
 from logbook.store.desk import Desk

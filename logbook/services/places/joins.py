@@ -15,8 +15,7 @@ from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure, TripodRule
 from logbook.services.kinds import BY_WORD, SITE, VIEWPOINT, NounKind
-from logbook.services.records import find
-from logbook.services.renaming import headed_anew, with_old_slug
+from logbook.services.records import find, headed_anew, with_old_slug
 from logbook.store.book import Book
 from logbook.store.desk import Desk, RecordReference
 

@@ -13,7 +13,7 @@ from logbook.domain.record import new_record
 from logbook.domain.shot import WINDOW, Outcome, Shot
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import OutcomeWord, Reason
-from logbook.services.attempts import attempts_in
+from logbook.services.accounts import attempts_in
 from logbook.services.kinds import SHOT, Fields
 from logbook.services.naming import ANY, Narrow, is_bare_number, one_keeper
 from logbook.services.records import (

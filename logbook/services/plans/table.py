@@ -17,9 +17,9 @@ from logbook.domain.shot import WINDOW, Outcome, Shot
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord
-from logbook.services.attempts import attempts_in
+from logbook.services.accounts import attempts_in
 from logbook.services.kinds import SHOT, TRIP
-from logbook.services.places.at_site import viewpoint_named
+from logbook.services.places.viewpoints import viewpoint_named
 from logbook.services.plans.cells import COLUMNS, TITLE, Viewpoints, cells_of, same_text, seal, with_cell
 from logbook.services.plans.continuing import to_ask_again
 from logbook.services.records import find, take_out, told_briefly

@@ -16,7 +16,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
-from logbook.services.places.spots import Spot, spots_near
+from logbook.services.places.viewpoints import Spot, spots_near
 from logbook.services.visits.room import ENDS, spell_in
 from logbook.store.desk import Desk
 

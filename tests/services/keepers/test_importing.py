@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from logbook.services.keepers import importing, unchanged
+from logbook.services.keepers import importing
 from logbook.services.keepers.importing import take_in
 from logbook.services.keepers.picture_files import ReadFile, WantedMarks, read_file
 from logbook.store.book import Book
@@ -89,7 +89,7 @@ def test_a_sidecar_that_is_gone_or_changed_lets_its_picture_be_read(
 def test_a_better_reader_reads_every_file_once_more(
     book: Book, keepers: Path, read: list[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(unchanged, "READER", "a later one")
+    monkeypatch.setattr(importing, "READER", "a later one")
     take_in(book, keepers, trip=None)
     assert len(read) == len(list(keepers.iterdir()))
 

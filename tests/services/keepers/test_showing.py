@@ -10,7 +10,7 @@ from logbook.domain.keeper import by_place_time
 from logbook.domain.words import Audience
 from logbook.services import kinds
 from logbook.services.accounts import account_of
-from logbook.services.keepers.as_shown import as_shown
+from logbook.services.keepers.showing import as_shown
 from logbook.services.records import edit
 from logbook.store.book import Book
 

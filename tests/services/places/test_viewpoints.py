@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from logbook.craft.placing import nearest_spot
 from logbook.craft.stays import REACH_M
-from logbook.services.places import spots
+from logbook.services.places import viewpoints
 from logbook.store.comparisons import StandLine
 
 latitudes, longitudes = st.floats(-90, 90), st.floats(-180, 180)
@@ -35,9 +35,9 @@ def test_whatever_lies_within_reach_is_found(
         )
         for index, (north, east) in enumerate(around)
     ]
-    found = {spot.key for spot in spots.near(stands, [(latitude_deg, longitude_deg)])}
+    found = {spot.key for spot in viewpoints.near(stands, [(latitude_deg, longitude_deg)])}
     for one in stands:
-        spot = spots.Spot(one.slug, one.latitude_deg or 0.0, one.longitude_deg or 0.0)
+        spot = viewpoints.Spot(one.slug, one.latitude_deg or 0.0, one.longitude_deg or 0.0)
         away = nearest_spot(latitude_deg, longitude_deg, [spot])
         assert away is not None
         if away.distance_m <= REACH_M:
@@ -46,4 +46,4 @@ def test_whatever_lies_within_reach_is_found(
 
 @pytest.mark.parametrize(("latitude_deg", "east_deg"), [(0.0, 0.01), (47.0, 0.01), (47.01, 0.0)])
 def test_what_lies_far_is_left_out(latitude_deg: float, east_deg: float) -> None:
-    assert spots.near([stand("a", latitude_deg, 12.0 + east_deg)], [(47.0, 12.0)]) == ()
+    assert viewpoints.near([stand("a", latitude_deg, 12.0 + east_deg)], [(47.0, 12.0)]) == ()
