@@ -5,7 +5,7 @@ cross a border at noon, and a window planned beyond it is meant by the clock tha
 another time says so of the day or the site. At sea the trip's zone counts, as a ship keeps its port's time.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from enum import StrEnum
@@ -17,6 +17,7 @@ from logbook.domain.zones import wall_at, zone_of
 
 _AT_SEA = ("Etc/", "UTC")  # how zones begin that are reckoned from the longitude alone
 _LOOKS = (timedelta(0), timedelta(hours=12), timedelta(hours=24), timedelta(hours=36))  # from midnight on
+_learned: dict[Position, tuple[str, ...]] = {}  # reading the boundaries takes 0.1 s
 
 
 class ZoneFrom(StrEnum):
@@ -70,6 +71,23 @@ def shown_at(
 
 
 def zones_there(position: Position) -> tuple[str, ...]:
+    """Return what `zones_in_boundaries` says of a coordinate, without reading them where that was learned."""
+    return _learned[position] if position in _learned else zones_in_boundaries(position)
+
+
+def learn_zones(found: Mapping[Position, tuple[str, ...]]) -> None:
+    """Remember the zones at some coordinates that `zones_in_boundaries` returned before, in any process."""
+    _learned.update(found)
+
+
+def boundaries_version() -> str:
+    """Return which boundaries are packaged."""
+    from tzfpy import data_version
+
+    return data_version()
+
+
+def zones_in_boundaries(position: Position) -> tuple[str, ...]:
     """Return the zones at a coordinate, from the packaged boundaries; several where they are disputed.
 
     A zone that the zone database does not know is left out: boundaries may be newer.

@@ -73,9 +73,12 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
     met_sites = sites_met(desk, trip)
     withheld = _withheld(sites, viewpoints)
     here = {one.id: one for one in viewpoints.values() if one.site_id in met_sites}
+    met = {site_id: site for site_id, site in sites.items() if site_id in met_sites}
+    positions = [one.position for places in (met, here) for one in places.values()]
+    desk.tallies.learn_zones(filter(None, positions))
     return TripAccount(
         trip=trip,
-        sites={site_id: site for site_id, site in sites.items() if site_id in met_sites},
+        sites=met,
         viewpoints=here,
         shots=shots,
         outcomes={one.shot_id: one for one in desk.outcomes.all(shot_id=shot_ids)} if shot_ids else {},

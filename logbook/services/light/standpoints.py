@@ -152,9 +152,11 @@ def find_standpoint(
         trip = trip_at(desk, viewpoint, on_date)
         day = desk.days.first(trip_id=trip.id, on_date=on_date) if trip else None
         met = met_light_in(desk, {viewpoint.id: viewpoint}, {site.id: site} if site else {})
+        here = viewpoint.position or (site.position if site else None)
+        desk.tallies.learn_zones((here,) if here else ())
     check_zone(zone)
     counts = clock_at(
-        viewpoint.position or (site.position if site else None),
+        here,
         on_date,
         site_zone=site.zone if site else None,
         day_zone=day.zone if day else None,

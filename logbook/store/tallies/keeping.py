@@ -12,10 +12,12 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from logbook.domain.place_clock import learn_zones
+from logbook.domain.position import Position
 from logbook.domain.site_traits import ZoneThere
 from logbook.store.portions import marks, portions
 from logbook.store.shelf import UNREADABLE, damaged
-from logbook.store.tallies import sites
+from logbook.store.tallies import sites, zones
 from logbook.store.tallies.gathering import Gathered, Pair, Row
 from logbook.store.tallies.objects import COLUMNS, STALE, TALLY
 from logbook.store.tallies.rows import TallyRow
@@ -31,6 +33,7 @@ _KEPT = f"SELECT viewpoint_id, trip_id, {', '.join(COLUMNS)} FROM {TALLY}"
 
 def refresh(cursor: Any) -> None:
     """Bring every row up to date that is behind; part of the running transaction."""
+    zones.refresh(cursor)
     sites.refresh(cursor)
     behind = cursor.execute(f"SELECT viewpoint_id, trip_id FROM {STALE}").fetchall()
     if not behind:
@@ -46,6 +49,7 @@ def refresh(cursor: Any) -> None:
 
 def note_all(cursor: Any) -> None:
     """Note every row as behind, and none as left over."""
+    zones.forget_all(cursor)
     sites.note_all(cursor)
     cursor.execute(f"DELETE FROM {TALLY}")
     cursor.execute(f"INSERT OR IGNORE INTO {STALE} {_ALL_PAIRS}")
@@ -64,7 +68,7 @@ def out_of_step(cursor: Any) -> int:
         for row in fresh(cursor, some, unreadable):
             odd += row not in kept
             left.discard((row[0], row[1]))
-    return odd + len(left) + sites.out_of_step(cursor)
+    return odd + len(left) + sites.out_of_step(cursor) + zones.out_of_step(cursor)
 
 
 def all_pairs(cursor: Any) -> list[Pair]:
@@ -128,6 +132,11 @@ class Tallies:
             found += [tuple(row[one] for one in at) for row in fresh(cursor, asked)]
         found.sort(key=itemgetter(0, 1))
         return found
+
+    def learn_zones(self, places: Iterable[Position]) -> None:
+        """Remember which zones lie at some places, so that nobody needs the boundaries for them."""
+        if self._whole:
+            learn_zones(zones.kept(self._connection.connection.cursor(), places))
 
     def traits(self, site_ids: Sequence[str], last: date, zone_there: ZoneThere) -> dict[str, dict[str, Any]]:
         """Return the known traits of some sites by id; visits after the `last` day tell no light."""

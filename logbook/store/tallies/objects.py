@@ -7,7 +7,8 @@ record, because a visit that moves takes pictures of another one with it.
 from logbook.store.tallies import site_objects
 from logbook.store.triggers import EVENTS
 
-TALLY, STALE = "search_tally", "search_tally_stale"  # their names begin as all of the index do
+# Their names begin as all of the index do.
+TALLY, STALE, ZONES = "search_tally", "search_tally_stale", "search_zones"
 
 # A line a record in each, in the order in which they were written down; keepers visit by visit, `visit_kept`
 # of each, and those of no visit last. Levels have lines for each kind of condition.
@@ -57,6 +58,9 @@ TABLES = (
     + ", PRIMARY KEY (viewpoint_id, trip_id))",
     f"CREATE TABLE {STALE} (viewpoint_id TEXT NOT NULL, trip_id TEXT NOT NULL,"
     " PRIMARY KEY (viewpoint_id, trip_id)) WITHOUT ROWID",
+    # `zones` are names with blanks between, `boundaries` is the version of what they were read from.
+    f"CREATE TABLE {ZONES} (latitude_deg REAL, longitude_deg REAL, boundaries TEXT, zones TEXT,"
+    " PRIMARY KEY (latitude_deg, longitude_deg))",
 )
 
 _NOTE = f"INSERT OR IGNORE INTO {STALE} SELECT"
