@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, BinaryIO
 from logbook.domain.acutance import NO_EDGES
 from logbook.domain.errors import UnreadableFileError
 from logbook.intake.plain_files import NOT_THERE, AnotherContentError, NotPlainError, open_verified
-from logbook.intake.previews import RAW, open_picture
+from logbook.intake.previews import RAW, open_picture, why_unread
 from logbook.intake.workers import Ended
 
 if TYPE_CHECKING:
@@ -105,7 +105,7 @@ def measured(wanted: WantedPicture) -> MeasuredEdges | Ended:
         raise
     except Exception as error:  # decoders raise almost anything on a damaged file
         refused = isinstance(error, PermissionError)
-        return MeasuredEdges(None, f"the original cannot be read ({type(error).__name__})", again=refused)
+        return MeasuredEdges(None, why_unread(error), again=refused)
 
 
 def _measured(file: BinaryIO, wanted: WantedPicture) -> MeasuredEdges:

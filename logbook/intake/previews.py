@@ -62,6 +62,14 @@ def open_picture(file: BinaryIO, file_format: str, orientation: int | None = Non
     return OpenedPicture(picture, turn)
 
 
+def why_unread(error: Exception) -> str:
+    """Return why an original cannot be read, in the words of the system or of this program."""
+    said = error.strerror if isinstance(error, OSError) else None
+    if said:
+        return f"the original cannot be read ({said.lower()})"
+    return "the original is damaged, or its kind cannot be opened; export a plain copy"
+
+
 def _with_pillow(file: BinaryIO, name: str) -> "Pillow.Image":
     """A picture whose size was checked and whose pixels are not yet read."""
     from PIL import Image as Pillow

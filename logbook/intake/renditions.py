@@ -14,7 +14,7 @@ from logbook.domain.errors import UnreadableFileError
 from logbook.domain.keeper import LYING
 from logbook.intake.colours import in_srgb, profile_of
 from logbook.intake.plain_files import NOT_THERE, AnotherContentError, NotPlainError, open_verified
-from logbook.intake.previews import open_picture
+from logbook.intake.previews import open_picture, why_unread
 from logbook.intake.workers import Ended
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def made_of(asked: Asked) -> Rendition | Ended:
     except MemoryError:
         raise
     except Exception as error:  # decoders raise almost anything on a damaged file
-        return Ended(f"the original cannot be read ({type(error).__name__})")
+        return Ended(why_unread(error))
 
 
 def _files(upright: "Pillow.Image", asked: Asked) -> tuple[tuple[int, bytes], ...]:

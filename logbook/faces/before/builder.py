@@ -162,7 +162,7 @@ def _condition(one: Condition, found: Before) -> Item:
     place = next((view.title for view in found.viewpoints if view.id == one.viewpoint_id), found.site.title)
     seen = seen_when(one)
     text = sentence(f"{line(place)}: {seen_text(one)}")
-    return Item(str(one.kind), text, f"{seen}; condition {one.slug}", seen)
+    return Item(str(one.kind), text, f"{seen}; condition {one.slug}", seen, one.id)
 
 
 def _worked(found: Before) -> BriefSection:
@@ -225,6 +225,7 @@ def _lessons(found: Before) -> BriefSection:
             sentence(line(one.text)),
             f"lesson {one.slug}, {one.trip or 'no trip'}",
             _trip(one.trip, found),
+            one.id,
         )
         for one in found.here.lessons[:LESSONS_SHOWN]
     )

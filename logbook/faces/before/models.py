@@ -8,7 +8,7 @@ from itertools import groupby
 class Item:
     """One thing to know: a short label, what it says, and what it rests on (quietly shown).
 
-    `about` is the id of the shot or place that it is about, so that a page can show pictures of that.
+    `about` is the id of the record that it is about, so that a page can show pictures of that.
     The terminal names the rows of the book, which commands take; the page names their `source` in words.
     """
 

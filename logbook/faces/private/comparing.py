@@ -22,7 +22,7 @@ from logbook.domain.words import ConditionKind, SubjectKind, Support, TripodRule
 from logbook.domain.written.choices import support_written
 from logbook.faces import typed
 from logbook.faces.alike_shown import how_alike, lesson_lines, site_lines
-from logbook.faces.before.builder import build_brief
+from logbook.faces.before.builder import LESSONS_SHOWN, build_brief
 from logbook.faces.before.models import Brief
 from logbook.faces.light_limits import light_limits
 from logbook.faces.measured import plainly
@@ -44,7 +44,7 @@ from logbook.faces.worked_shown import (
 from logbook.services.alike import alike as alike_to
 from logbook.services.before import USUAL_ISO, Before, Wish
 from logbook.services.before import before as brief_of
-from logbook.services.find.pictured import of_site, planned_first
+from logbook.services.find.pictured import PICTURES_OF_RECORD, of_record, of_site, planned_first
 from logbook.services.worked import By, Denominator, Row, Worked, WorkedQuestion
 from logbook.services.worked import worked as what_worked
 from logbook.store.desk import Desk as Shelves
@@ -255,13 +255,18 @@ def _rows(shelves: Shelves, found: Worked) -> list[RowShown]:
 
 
 def _seen(shelves: Shelves, found: Before) -> Mapping[str, Sequence[Keeper]]:
-    """The pictures of what a brief is about, by the id of the shot, viewpoint or site."""
+    """The pictures of what a brief says, by the id of what each item is about."""
     views = {one.id for one in found.viewpoints}
     here = shelves.keepers.all(viewpoint_id=views) if views else []
     of_shots = of_each(here, "shot_id") | dict(found.kept)
     of_views = {key: planned_first(group) for key, group in of_each(here, "viewpoint_id").items()}
     of_sites = {one.site.id: of_site(shelves, one.site.id) for one in found.alike.sites}
     said = {key: group[:PICTURES_OF_SITE] for key, group in (of_shots | of_views | of_sites).items()}
+    timed = [one for one in found.observed if one.at is not None]  # of a whole day they would all be the same
+    lessons = [shelves.lessons.get(one.id) for one in found.here.lessons[:LESSONS_SHOWN]]
+    said |= {
+        one.id: of_record(shelves, one)[:PICTURES_OF_RECORD] for one in (*timed, *lessons) if one is not None
+    }
     return said | {found.site.id: planned_first(here)[:PICTURES_OF_PLACE]}
 
 

@@ -38,7 +38,7 @@ class PictureMaker:
             self._state.notify_all()
 
     def get(self, keeper: Keeper, width_px: int) -> Path | str:
-        """Return a picture's file, made now where it is not there yet, or why there is none."""
+        """Return a picture's file, made now or once before, or why there is none."""
         if (found := self._thumbnails.of(keeper, width_px)) is not None:
             return found
         wish = (keeper.id, width_px)
@@ -48,7 +48,7 @@ class PictureMaker:
             self._state.notify_all()
             self._state.wait_for(lambda: wish not in self._wanted, WAIT_S)
             why = self._refused.get(wish, "it is still being made")
-        return self._thumbnails.of(keeper, width_px) or why
+        return self._thumbnails.of(keeper, width_px) or self._thumbnails.kept(keeper, width_px) or why
 
     def _work(self) -> None:
         while True:

@@ -17,11 +17,13 @@ from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
 from logbook.domain.written.choices import sharpness_written, support_written
 from logbook.domain.written.filters import stacks_written
+from logbook.faces.private.guard import POLICY
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.faces.report.writing import WHOM
 from logbook.services import kinds
 from logbook.services.accounts import account_of, day_of
 from logbook.services.keepers.keeping import Showing, note_by_id
+from logbook.services.keepers.originals import check_originals
 from logbook.services.keepers.showing import arrange, as_shown
 from logbook.services.keepers.thumbnails import LARGE_PX, SMALL_PX
 from logbook.services.records import find
@@ -32,6 +34,7 @@ part = Blueprint("pictures", __name__)
 
 WIDTHS = {"small": SMALL_PX, "large": LARGE_PX}
 AUDIENCES = (Audience.CLIENT, Audience.STUDENTS)  # who see less than the photographer
+ABSENT_POLICY = "default-src 'none'; style-src 'unsafe-inline'"  # the one file whose style lies in it
 KEEP_OFF, BACK_ON = "hide", "show"  # what buttons about audiences begin with
 READERS: dict[str, Callable[[str], Any]] = {  # of the form's fields, named as the keeper's
     "support": support_written,
@@ -44,7 +47,7 @@ READERS: dict[str, Callable[[str], Any]] = {  # of the form's fields, named as t
 
 @part.get("/picture/<keeper_id>/<size>")
 def picture(keeper_id: str, size: str) -> AnyResponse:
-    """A small or large picture of a keeper, by its id; its name where there is none."""
+    """A small or large picture of a keeper, by its id; its name and why where it cannot be shown."""
     with book().reading() as shelves:
         keeper = shelves.keepers.get(keeper_id)
     if keeper is None:
@@ -53,12 +56,13 @@ def picture(keeper_id: str, size: str) -> AnyResponse:
 
 
 def sent(keeper: Keeper, size: str) -> AnyResponse:
-    """Send a small or large picture of a keeper, or say why there is none."""
+    """Send a small or large picture of a keeper; one that says why where there is none."""
     if size not in WIDTHS:
         abort(404)
     found = workplace().maker.get(keeper, WIDTHS[size])
     if isinstance(found, str):
-        return Response(found, 404, mimetype="text/plain")
+        says = workplace().pages.get_template("private/absent.svg").render(file=keeper.file, why=found)
+        return Response(says, 404, {POLICY: ABSENT_POLICY}, mimetype="image/svg+xml")
     response = send_file(found, mimetype="image/jpeg")
     response.headers["Content-Disposition"] = "inline"
     return response
@@ -108,6 +112,7 @@ def large(slug: str, keeper_id: str) -> Response:
         after=keepers[at + 1] if at + 1 < len(keepers) else None,
         day=day,
         back=_back(slug, day, keeper_id),
+        wrong=next(check_originals(keepers[at : at + 1], {}, by_hash=False), None),
         shots=shots,
         places=places,
         title=keepers[at].caption or keepers[at].file,

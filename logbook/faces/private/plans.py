@@ -24,6 +24,7 @@ from logbook.faces.words.continued import continued_text, seen_text, seen_when
 from logbook.faces.words.phrases import sentence
 from logbook.faces.words.sun import sun_text
 from logbook.faces.words.verdicts import feasibility_words
+from logbook.services.find.pictured import PICTURES_OF_RECORD, of_record
 from logbook.services.plans.cells import COLUMNS, TITLE, seal
 from logbook.services.plans.continuing import Continued, continue_plan, continue_trip
 from logbook.services.plans.planned_days import PlannedDay, planned_day
@@ -190,6 +191,8 @@ def _shown(
     wanted = request.args.get("day")
     with opened.reading() as shelves:
         made = of_each(shelves.keepers.all(trip_id=table.trip.id), "shot_id")
+        seen = {one.id: of_record(shelves, one)[:PICTURES_OF_RECORD] for _, one in table.ask_again}
+        trips = dict(shelves.trips.columns("id", "slug"))
     return page(
         "plan.html",
         told,
@@ -203,6 +206,8 @@ def _shown(
         days=_by_day(rows),
         fresh=fresh,
         made=made,
+        seen=seen,
+        trips=trips,
         lit=_lit(opened, slug, wanted) if wanted else None,
         long=LONG,
         title=f"Plan of {table.trip.title}",

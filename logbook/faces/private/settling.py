@@ -13,6 +13,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.words import JoinedKind
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, trip_named, workplace
 from logbook.services.dayfiles.settling import dismiss_line, keep_as_journal, lines_to_settle, settle_line
+from logbook.services.find.pictured import of_day
 from logbook.services.keepers.sets import join, split
 from logbook.services.keepers.thumbnails import SMALL_PX
 from logbook.services.night.days_waiting import days_of_trip
@@ -144,15 +145,24 @@ def _proposals(slug: str, day: str, told: PageTold | None, status: int) -> Respo
 def _lines(slug: str, told: PageTold | None, status: int) -> Response:
     opened = book()
     trip = trip_named(opened, slug)
+    lines = lines_to_settle(opened, trip.slug)
     with opened.reading() as shelves:
         viewpoints = shelves.viewpoints.all()
+        stands = {one.slug: one.id for one in viewpoints}
+        seen = {
+            one.line.id: of_day(
+                shelves, trip.id, one.line.on_date, {*filter(None, [stands.get(one.viewpoint)])}
+            )
+            for one in lines
+        }
     return page(
         "sort_out.html",
         told,
         status,
         opened=opened,
         trip=trip,
-        lines=lines_to_settle(opened, trip.slug),
+        lines=lines,
+        seen=seen,
         viewpoints=viewpoints,
         typed=request.form,
         title=f"To sort out: {trip.title}",

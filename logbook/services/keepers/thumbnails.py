@@ -23,6 +23,7 @@ LARGE_PX = 1600  # wide: fills a window
 QUALITY = 80  # JPEG quality; enough to choose by (common practice, no source)
 MOST_BYTES = 512 * 2**20  # of small pictures that are kept
 KEPT_SHARE = 0.8  # of them that stay when the oldest go
+AWAY = "the original is not where it was; is its disk or card connected?"
 RECIPE = b"small picture 1"  # change it when the same original would give other files
 
 
@@ -37,12 +38,18 @@ class Thumbnails:
         """Return the small picture of a keeper, or None where it has to be made first."""
         here = self._path(keeper, width_px)
         if here is None:
-            return next(iter(sorted(self.folder.glob(f"{_digest(keeper.hash)}-*-{width_px}.jpg"))), None)
+            return self.kept(keeper, width_px)
         if not here.exists():
             return None
         with suppress(OSError):
             os.utime(here)  # the oldest go first
         return here
+
+    def kept(self, keeper: Keeper, width_px: int) -> Path | None:
+        """Return what was once made of the content that a keeper had, of this width if there is one."""
+        made = self.folder.glob(f"{_digest(keeper.hash)}-*.jpg")
+        by_width = {int(one.stem.rpartition("-")[2]): one for one in sorted(made)}
+        return by_width.get(width_px) or by_width.get(max(by_width, default=0))
 
     def make(
         self,
@@ -68,10 +75,10 @@ class Thumbnails:
 
     def _kept(self, keeper: Keeper, width_px: int, made: Rendition | Ended) -> str:
         path = self._path(keeper, width_px)
+        if path is None:
+            return AWAY
         if isinstance(made, Ended):
             return made.why
-        if path is None:
-            return "the original is missing"
         beside = path.with_suffix(f".{os.getpid()}")
         beside.write_bytes(made.files[-1][1])
         beside.replace(path)

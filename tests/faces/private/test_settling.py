@@ -97,7 +97,9 @@ def with_lines(book_path: Path) -> Path:
 
 @pytest.mark.slow
 def test_lines_are_corrected_kept_as_journal_or_dismissed(visitor: Visitor, with_lines: Path) -> None:
-    ids = re.findall(r'id="line-(\w+)"', visitor.ask(SORT_OUT).text)
+    shown = visitor.ask(SORT_OUT).text
+    ids = re.findall(r'id="line-(\w+)"', shown)
+    assert len(re.findall(r'src="/picture/\w+/small"', shown)) >= len(ids), "beside the day's pictures"
     refused = visitor.send(SORT_OUT, do=f"say:{ids[0]}", text="crowd: a coachload", viewpoint="")
     assert (refused.status, 'value="crowd: a coachload"' in refused.text) == (422, True)
     visitor.send(SORT_OUT, do=f"say:{ids[0]}", text="crowd: dozens", viewpoint="quarry-ledge")
