@@ -21,14 +21,21 @@ from logbook.faces.private.pictures import AUDIENCES
 from logbook.faces.private.timeline import timeline
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services.keepers.thumbnails import SMALL_PX
-from logbook.services.night.cards import EveningItem, GroupCard, StayCard, WholeEvening
-from logbook.services.night.clock_cards import take_clocks
+from logbook.services.night.cards import (
+    EveningItem,
+    GroupCard,
+    ItemSeal,
+    StayCard,
+    WholeEvening,
+    seal_of,
+    seal_written,
+)
+from logbook.services.night.clocks import take_clocks
 from logbook.services.night.cutting import CHANGED
 from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.frame_questions import OF_FRAMES
 from logbook.services.night.planned import sign_of
 from logbook.services.night.questions import SEVERAL, Asks
-from logbook.services.night.seals import ItemSeal, seal_of, seal_written
 from logbook.services.night.selecting import say_of_pictures
 from logbook.services.night.sequence import SUPPORTS
 from logbook.services.night.session import Night, SessionStand

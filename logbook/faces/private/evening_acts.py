@@ -12,10 +12,9 @@ from logbook.domain.said import figured
 from logbook.domain.words import ConditionKind
 from logbook.faces.private.pictures import shown_to
 from logbook.services.night.card_choices import with_level
-from logbook.services.night.cards import StayCard
+from logbook.services.night.cards import UNSEEN, ItemSeal, StayCard
 from logbook.services.night.cutting import CHANGED, CutBefore, JoinShown
 from logbook.services.night.questions import Asks
-from logbook.services.night.seals import UNSEEN, ItemSeal
 from logbook.services.night.selecting import say_of_pictures
 from logbook.services.night.session import LineCheck, Night, SessionStand
 from logbook.services.night.whole import seal_at, whole_evening

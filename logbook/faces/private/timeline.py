@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import inf
 
 from logbook.domain.keeper import Keeper
-from logbook.services.night.clock_cards import ClockLine, ClockMark
+from logbook.services.night.clocks import ClockLine, ClockMark
 
 WIDE = 1000  # of the drawing
 PICTURE = 40  # wide, of a picture in it

@@ -15,11 +15,10 @@ from logbook.domain.written.understanding import understood
 from logbook.services import kinds
 from logbook.services.keeper_clocks import follow_places
 from logbook.services.night.before_lens import say_changed, say_filters, say_sure
-from logbook.services.night.clocks_said import say_clock
-from logbook.services.night.conditions import say_conditions
+from logbook.services.night.clocks import say_clock
 from logbook.services.night.day_words import say_changes, say_journal, say_lesson
 from logbook.services.night.evening import Evening, Given, Understood, put, said, told
-from logbook.services.night.learned import say_learned
+from logbook.services.night.noted import say_conditions, say_learned
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.visits import (
     say_crowd,

@@ -1,7 +1,10 @@
 """The cards of an evening's page: what stands at each question, by stay, group of pictures, plan and day.
 
-One surprising decision: a card holds values and texts and no record that a page could change; whatever a page
-does goes back as an answer to a question.
+What a page showed at a card travels with its forms and buttons as a seal.
+
+Surprising decisions: a card holds values and texts and no record that a page could change; whatever a page
+does goes back as an answer to a question. What is asked is sealed together with what it is about: a value
+may read the same while its stay has become another one, and nothing may be noted of a stay that nobody saw.
 """
 
 from collections.abc import Collection, Iterable, Iterator
@@ -12,11 +15,14 @@ from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.shot import Shot
 from logbook.domain.trip import Trip
 from logbook.domain.words import ConditionKind, Provenance
-from logbook.services.night.clock_cards import ClockLine
+from logbook.services.night.clocks import ClockLine
 from logbook.services.night.planned import NightPlan, PlannedVisit, sign_of
 from logbook.services.night.questions import Question
 from logbook.services.night.session import STATED_TOGETHER
 from logbook.services.night.standing import StandingValue
+
+_SIGN = "."  # between the parts of a seal
+UNSEEN = "This has changed since the page was opened; look again. Nothing was noted."
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,3 +208,34 @@ def frames_of(groups: Iterable[GroupCard]) -> tuple[FrameCard, ...]:
 def unstated(items: Iterator[EveningItem]) -> tuple[EveningItem, ...]:
     """Return what one word would state as it is shown; what became of a plan is not among it."""
     return tuple(one for one in items if one.is_proposed and one.question.asks in STATED_TOGETHER)
+
+
+@dataclass(frozen=True, slots=True)
+class ItemSeal:
+    """What stood at a question, what it offered, and the stay or pictures that it was about."""
+
+    value: str
+    shown: str
+    about: str
+
+    def __str__(self) -> str:
+        """Return the seal as it is written into a form."""
+        return _SIGN.join((self.value, self.shown, self.about))
+
+
+def seal_of(item: EveningItem, plan: NightPlan | None) -> ItemSeal:
+    """Return the seal of what an evening shows at a question."""
+    value = sign_of([item.value, str(item.word)])
+    return ItemSeal(value, sign_of([item.shown]), sign_of([_about(item, plan)]))
+
+
+def seal_written(text: str) -> ItemSeal | None:
+    """Return the seal that a form sent back, None where it sent none."""
+    parts = text.split(_SIGN)
+    return ItemSeal(*parts) if len(parts) == 3 else None
+
+
+def _about(item: EveningItem, plan: NightPlan | None) -> str:
+    stem = item.question.key.rpartition(".")[0]
+    stay = next((one for one in plan.visits if one.key == stem), None) if plan else None
+    return stay.sign if stay else item.question.about.partition(";")[0]

@@ -22,9 +22,8 @@ from logbook.services.clocks.zones import in_its_zone
 from logbook.services.keepers.bare_lens import doubted_without_filter
 from logbook.services.keepers.proposals import Proposals, frames_of, proposals_in, zone_of_stay
 from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
-from logbook.services.night.grouping import groups_of
+from logbook.services.night.grouping import groups_of, id_of_stay, local_minute, minutes_between, stays_of
 from logbook.services.night.planned import NightPlan, PlannedVisit, begin_of
-from logbook.services.night.stays import id_of_stay, local_minute, minutes_between, stays_of
 from logbook.store.desk import Desk
 
 JudgedDay = tuple[TripAccount, Righted]  # a trip in its zone, and a day of it put right by its clocks

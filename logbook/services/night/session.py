@@ -19,19 +19,18 @@ from logbook.domain.written.choices import is_unknown, yes_written
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
-from logbook.services.night.clock_cards import is_doubtful
+from logbook.services.night.clocks import is_doubtful
 from logbook.services.night.cutting import Correction
 from logbook.services.night.evening import Evening, Given
 from logbook.services.night.kept import KeptAnswers
-from logbook.services.night.late import place_late, with_late
 from logbook.services.night.opening import CLOCK, ZONE, opening_questions
 from logbook.services.night.places import with_nearest_names
 from logbook.services.night.plan import judged_day, plan_night
+from logbook.services.night.plan_changes import corrected, corrections_of, place_late, with_late
 from logbook.services.night.planned import NightPlan
 from logbook.services.night.questions import SEVERAL, Answered, Asks, Question, meant_by
 from logbook.services.night.sequence import after_clocks
 from logbook.services.night.standing import standing
-from logbook.services.night.stay_corrections import corrected, corrections_of
 from logbook.services.records import the_trip
 from logbook.store import backups
 from logbook.store.book import Book

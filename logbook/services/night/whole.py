@@ -24,17 +24,18 @@ from logbook.services.night.cards import (
     EveningItem,
     FrameCard,
     GroupCard,
+    ItemSeal,
     PlanCard,
     StayCard,
     WholeEvening,
     frames_of,
+    seal_of,
 )
-from logbook.services.night.clock_cards import clock_lines, is_doubtful, untaken
+from logbook.services.night.clocks import clock_lines, is_doubtful, untaken
 from logbook.services.night.cutting import cuts_in
 from logbook.services.night.frame_questions import key_of_group
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Asks, Question
-from logbook.services.night.seals import ItemSeal, seal_of
 from logbook.services.night.selecting import bare_ids, hardly_bare
 from logbook.services.night.session import Night, SessionStand
 from logbook.services.night.standing import StandingValue, standing

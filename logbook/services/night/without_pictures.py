@@ -12,9 +12,9 @@ from logbook.domain.written.entry import ConditionEntry, SupportEntry, TriesEntr
 from logbook.domain.written.moments import clock_text
 from logbook.intake.dayfile import Section, parse_day_file
 from logbook.services import kinds
-from logbook.services.night.conditions import condition_fields
 from logbook.services.night.evening import Evening, Given, Understood, id_of, put, replace_conditions, said
 from logbook.services.night.kept import KeptAnswers
+from logbook.services.night.noted import condition_fields
 from logbook.services.night.plan import visit_in_book
 from logbook.services.night.planned import begin_of
 from logbook.services.night.questions import Question

@@ -8,7 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from logbook.faces.private.timeline import PICTURE, WIDE, timeline
-from logbook.services.night.clock_cards import ClockLine, ClockMark
+from logbook.services.night.clocks import ClockLine, ClockMark
 from logbook.store.book import Book
 from tests.services.night.sittings import now
 

@@ -17,10 +17,10 @@ from threading import Barrier, Thread
 import pytest
 
 from logbook.domain.errors import LogbookError
-from logbook.services.night.clock_cards import take_clocks
+from logbook.services.night.cards import seal_written
+from logbook.services.night.clocks import take_clocks
 from logbook.services.night.planned import PlannedVisit
 from logbook.services.night.questions import Asks, Question
-from logbook.services.night.seals import seal_written
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.night.whole import whole_evening
 from logbook.store.book import Book

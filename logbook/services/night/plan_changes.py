@@ -1,7 +1,9 @@
-"""Keepers that came in after an evening was begun: they join its plan and are asked about by themselves.
+"""What changes an evening's plan after it was begun: keepers that came in late, stays that are cut or joined.
 
-One surprising decision: they never change what the evening asked before; a late keeper of a known stay is a
-group of its own there, and only what nobody was asked about yet becomes a new stay.
+Surprising decisions: late keepers never change what the evening asked before; one of a known stay is a
+group of its own there, and only what nobody was asked about yet becomes a new stay. What has been answered
+about a stay that is cut stays with its earlier part; only its times and tries, which the cut changes, are
+asked about again.
 """
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
@@ -9,14 +11,18 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from logbook.domain.day import day_of as day_of_moment
+from logbook.domain.errors import WrongUseError
 from logbook.domain.keeper import Keeper, place_time_of
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
-from logbook.services.accounts import day_of
-from logbook.services.night.cutting import part_of
+from logbook.domain.written.moments import clock_text
+from logbook.services.accounts import account_in, day_of
+from logbook.services.clocks.zones import in_its_zone
+from logbook.services.night.cutting import Correction, Cut, DayStays, Join, correction_of_stays, part_of
 from logbook.services.night.evening import Evening, put, said
 from logbook.services.night.plan import plan_night
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit, begin_of
+from logbook.services.visits.cuts import join, split
 from logbook.store.desk import Desk
 
 
@@ -91,3 +97,48 @@ def place_late(evening: Evening) -> None:
             if keeper.support is None and visit.support is not None:
                 changes["support"] = visit.support
             put(evening.desk.keepers, keeper, said(keeper, evening.now, Provenance.INFERRED, changes))
+
+
+def corrections_of(text: str) -> tuple[Cut | Join, ...]:
+    """Return what the lines of an answer put right about stays; nothing where one is about something else."""
+    said = [correction_of_stays(line) for line in text.splitlines()]
+    return tuple(one for one in said if one is not None) if None not in said else ()
+
+
+def corrected(evening: Evening, plan: NightPlan, said: Sequence[Correction]) -> NightPlan:
+    """Return the plan with stays cut and joined; visits that the book has are cut and joined with them."""
+    account = in_its_zone(evening.desk, account_in(evening.desk, evening.trip))
+    keepers = {keeper.id: keeper for keeper in account.keepers}
+    for one in said:
+        stays = DayStays(plan, account, keepers, evening.on_date)
+        meant = stays.meant(one)
+        plan = _cut(evening, stays, meant) if isinstance(meant, Cut) else _stays_joined(evening, stays, meant)
+    return plan
+
+
+def _cut(evening: Evening, stays: DayStays, said: Cut) -> NightPlan:
+    plan = stays.cut(said)
+    visit = evening.desk.visits.get(plan.visits[said.number - 1].id)
+    if visit is None:
+        return plan
+    if not stays.is_told_by_minute(said):
+        raise WrongUseError(
+            f"{visit.slug} is in the book, which tells stays apart by the minute; pictures on both sides of "
+            f"this cut were taken at {clock_text(said.at)}, so they remain one stay."
+        )
+    _, later = split(evening.desk, visit, said.at, evening.now, may_end_there=said.late is not None)
+    there = evening.desk.viewpoints.get(visit.viewpoint_id)
+    assert there is not None
+    known = {visit.id, later.id}
+    parted = stays.cut(said, later.id)
+    visits = (replace(one, viewpoint=there.slug) if one.id in known else one for one in parted.visits)
+    return replace(parted, visits=tuple(visits))
+
+
+def _stays_joined(evening: Evening, stays: DayStays, said: Join) -> NightPlan:
+    plan = stays.join(said)
+    both = stays.plan.visits[said.number - 1 : said.number + 1]
+    known = [visit for one in both if (visit := evening.desk.visits.get(one.id))]
+    if len(known) == 2:
+        return stays.join(said, join(evening.desk, known[0], known[1], evening.now).id)
+    return stays.join(said, known[0].id) if known else plan

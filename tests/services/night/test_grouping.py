@@ -9,7 +9,7 @@ from logbook.craft.stays import ProposedVisit, VisitSource
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
-from logbook.services.night.stays import id_of_stay, stays_of
+from logbook.services.night.grouping import id_of_stay, stays_of
 
 AT = datetime(2026, 5, 1, tzinfo=UTC)
 DAY = date(2026, 5, 12)
@@ -32,6 +32,8 @@ def stay(begin: str, end: str, *frames: str) -> ProposedVisit:
 
 
 EARLY = stay("17:10", "17:20", "a", "b")
+
+
 LATE = stay("20:30", "20:38", "c", "d")
 
 
