@@ -136,8 +136,6 @@ def changed(desk: Desk, kind: NounKind[Noun], before: Noun, now: datetime, chang
 
 def edit(book: Book, kind: NounKind[Noun], wanted: str, changes: Fields, **within: Any) -> Listing:
     """Change fields of one record; a change to None makes the field unknown."""
-    from logbook.services.keeper_clocks import follow_edited  # what it brings with it, no list needs
-
     if not changes:
         raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
@@ -145,7 +143,6 @@ def edit(book: Book, kind: NounKind[Noun], wanted: str, changes: Fields, **withi
         after = changed(desk, kind, before, book.now(), changes)
         if after is not before:
             kind.shelf(desk).put(after)
-            follow_edited(desk, before, after, book.now())
         return listing(desk, (after,))
 
 

@@ -18,7 +18,6 @@ from logbook.domain.record import new_record
 from logbook.domain.track import Fix, Segment, TrackRecord
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
-from logbook.services.keeper_clocks import follow_places
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -131,7 +130,6 @@ def place_keepers(desk: Desk, book: Book, trip: Trip) -> tuple[PlacedKeeper, ...
             desk.keepers.put(replace(after, updated=book.now()))
         if placed is not None:
             result.append(PlacedKeeper(keeper.file, placed))
-    follow_places(desk, trip, book.now())
     return tuple(result)
 
 

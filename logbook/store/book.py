@@ -246,11 +246,17 @@ class Book:
                 stand = look(connection, self.path)  # the file may be another one by now
                 self._note_index(connection, stand, writing=writing and not deriving)
                 journal = Journal(connection, self.now)
+                before = (0, 0)
                 if writing:
                     journal.settle(ELSEWHERE)
                     marks = journal.marks() if taken_in else None
                     before = journal.newest()
-                yield Desk(connection, self.now, index_is_whole=not self.soundness.index)
+                desk = Desk(connection, self.now, index_is_whole=not self.soundness.index, since=before[1])
+                yield desk
+                if writing and not (
+                    deriving or taken_in
+                ):  # what came from another book stands as it is there
+                    desk.follow_places()
                 if writing:
                     self._refresh(connection, deriving=deriving)
                     seal_changes(connection)

@@ -93,11 +93,18 @@ class Desk:
     night_answers = OpenedShelf(NightAnswer)
 
     def __init__(
-        self, connection: Connection, now: Callable[[], datetime], *, index_is_whole: bool = True
+        self,
+        connection: Connection,
+        now: Callable[[], datetime],
+        *,
+        index_is_whole: bool = True,
+        since: int = 0,
     ) -> None:
+        """Lay the book out; `since` is the last row of the journal that the transaction found."""
         self.connection = connection
         self._now = now
         self._index_is_whole = index_is_whole
+        self._followed_to = since
 
     @property
     def index(self) -> "Index":
@@ -116,6 +123,15 @@ class Desk:
         from logbook.store.tallies.keeping import Tallies
 
         return Tallies(self.connection, whole=self._index_is_whole)
+
+    def follow_places(self) -> None:
+        """Give what moved in this transaction the time of the clock where it was made; it ends with this.
+
+        Whoever shows what it moved asks before.
+        """
+        from logbook.store.following import follow_places
+
+        self._followed_to = follow_places(self, self._followed_to)
 
     def now(self) -> datetime:
         """Return the instant by the book's clock."""

@@ -22,7 +22,6 @@ from logbook.services.clocks.proposed import list_clocks
 from logbook.services.clocks.setting import ClockSaid, set_clock
 from logbook.services.dayfiles.days import read_day
 from logbook.services.exports.calendar import calendar_text
-from logbook.services.keeper_clocks import follow_places
 from logbook.services.keepers.importing import take_in
 from logbook.services.keepers.keeping import note_keepers
 from logbook.services.keepers.suggestions import Subject, suggest, take
@@ -139,11 +138,7 @@ def test_a_picture_with_a_position_shows_the_time_there_when_it_is_taken_in_agai
 ) -> None:
     one = taken(ferry, tmp_path, picture, "2031:06:11 20:40:00", "+01:00", "A_0001")
     with ferry.writing() as desk:
-        trip = desk.trips.first(slug=TRIP)
-        assert trip is not None
         desk.keepers.put(replace(one, latitude_deg=EAST[0], longitude_deg=EAST[1]))
-        assert follow_places(desk, trip, ferry.now()) == 1
-        assert follow_places(desk, trip, ferry.now()) == 0
     assert shown(keeper(ferry, "A_0001")) == (at(21, 40), MADRID, 3600)
     again = take_in(ferry, tmp_path / "A_0001", trip=TRIP)
     assert again.known == 1
@@ -212,9 +207,6 @@ def test_an_accepted_visit_has_the_times_of_the_clock_at_its_viewpoint(
     with ferry.writing() as desk:
         for one in desk.keepers.all():
             desk.keepers.put(replace(one, latitude_deg=EAST[0], longitude_deg=EAST[1]))
-        trip = desk.trips.first(slug=TRIP)
-        assert trip is not None
-        follow_places(desk, trip, ferry.now())
     found = suggest(ferry, TRIP, DAY)
     (number,) = (n for n, one in enumerate(found.suggestions, 1) if one.subject is Subject.PLACES)
     take(ferry, TRIP, [number])

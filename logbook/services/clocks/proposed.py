@@ -18,13 +18,13 @@ from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.clocks.setting import body_named
 from logbook.services.clocks.settled import put_right, settled
-from logbook.services.keeper_clocks import at_its_clock, clock_of
 from logbook.services.light.frame_light import light_flags, lit_frames, sun_heights
 from logbook.services.light.stands import Stands, stands_of
 from logbook.services.records import the_trip
 from logbook.services.tracks import placed_by
 from logbook.store.book import Book
 from logbook.store.desk import Desk
+from logbook.store.following import at_its_clock, clock_of
 
 MOST_TRIED = 200  # frames of a body that corrections are tried on; more say nothing new (own convention)
 

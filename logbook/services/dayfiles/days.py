@@ -13,7 +13,6 @@ from logbook.services.dayfiles.clocks import take_clocks
 from logbook.services.dayfiles.entries import drafts_of
 from logbook.services.dayfiles.reading import DayReading
 from logbook.services.dayfiles.redated import redated
-from logbook.services.keeper_clocks import follow_places
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 
@@ -39,5 +38,4 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         reading = DayReading(desk, book, of_trip, day.on_date, path.name)
         moved_from = redated(reading, drafts)
         done = taken_in(reading, drafts)
-        follow_places(desk, of_trip, book.now())
         return DayRead(on_date=day.on_date, moved_from=moved_from, **done)

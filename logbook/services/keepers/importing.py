@@ -19,7 +19,6 @@ from logbook.domain.trip import Trip
 from logbook.intake.pictures import READER
 from logbook.intake.plain_files import state_of
 from logbook.services.clocks.doubts import time_doubts
-from logbook.services.keeper_clocks import follow_places
 from logbook.services.keepers.picture_files import (
     ReadFile,
     WantedMarks,
@@ -158,7 +157,7 @@ def take_in(
             for read in reads:
                 counts[taking.keep(read)] += 1
             new = taking.write(tracks)
-            follow_places(desk, of_trip, book.now(), new)
+            desk.follow_places()
             counts["outside"] += outside(of_trip, new)
             others += elsewhere(desk, of_trip, new)
             doubted += _doubted(desk, new)

@@ -16,7 +16,6 @@ from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.words import Audience
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.clocks.doubts import time_doubts
-from logbook.services.keeper_clocks import follow_places
 from logbook.services.keepers.sharpness import measured_of
 from logbook.services.kinds import Fields
 from logbook.services.light.frame_light import light_doubts
@@ -164,8 +163,7 @@ def _noted(
             desk.keepers.put(after)
         noted.append(after)
     if "viewpoint_id" in ready:
-        for trip in desk.trips.all(id={one.trip_id for one in noted}):
-            follow_places(desk, trip, book.now(), [one for one in noted if one.trip_id == trip.id])
+        desk.follow_places()
         noted = desk.keepers.all(id={one.id for one in noted})
     return keepers_listed(desk, in_order(noted))
 

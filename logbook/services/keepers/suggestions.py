@@ -30,7 +30,6 @@ from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.proposed import ClockProposal
 from logbook.services.clocks.settled import settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
-from logbook.services.keeper_clocks import follow_places
 from logbook.services.keepers.proposals import Proposals, proposals_in, zone_of_stay
 from logbook.services.keepers.sets import join_in
 from logbook.services.kinds import SHOT, VIEWPOINT, VISIT
@@ -135,7 +134,6 @@ def take(book: Book, trip: str | None, numbers: Sequence[int]) -> SuggestionsTak
         told: list[str] = []
         for one in sorted(chosen.values(), key=lambda one: list(Subject).index(one.subject)):
             told += _STATE[one.subject](desk, book, of_trip, one)
-        follow_places(desk, of_trip, book.now())
     return SuggestionsTaken(found, chosen, tuple(told))
 
 

@@ -13,7 +13,6 @@ from logbook.domain.written.moments import zone_written
 from logbook.domain.written.outcomes import outcome_written, reasons_written, written_shot
 from logbook.domain.written.understanding import understood
 from logbook.services import kinds
-from logbook.services.keeper_clocks import follow_places
 from logbook.services.night.before_lens import say_changed, say_filters, say_sure
 from logbook.services.night.clocks import say_clock
 from logbook.services.night.day_words import say_changes, say_journal, say_lesson
@@ -45,8 +44,7 @@ def apply(evening: Evening, question: Question, given: Given | None) -> Understo
     ConflictError for one to a question that is no longer asked.
     """
     applied = _APPLIED[question.asks](evening, question, given)
-    if question.asks in _PLACES and (trip := evening.desk.trips.get(evening.trip.id)) is not None:
-        follow_places(evening.desk, trip, evening.now)
+    evening.desk.follow_places()
     return applied
 
 
@@ -133,7 +131,6 @@ def _shown(evening: Evening, _question: Question, given: Given | None) -> Unders
 
 
 # what may say where pictures were made, and so whose clock was read there
-_PLACES = (Asks.ZONE, Asks.CLOCK, Asks.CHANGES, Asks.VIEWPOINT, Asks.NEW_VIEWPOINT, Asks.TIMES, Asks.STAY)
 _APPLIED = {
     Asks.ZONE: _zone,
     Asks.CLOCK: say_clock,

@@ -15,7 +15,6 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.said import counted
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
-from logbook.services.keeper_clocks import follow_places
 from logbook.services.kinds import VISIT, Fields
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
@@ -58,7 +57,7 @@ def settle(desk: Desk, trip: Trip, made: Visit, now: datetime) -> tuple[Visit, l
     if fitted != made:
         desk.visits.put(fitted)
     claimed = claim(desk, trip, fitted, now)
-    follow_places(desk, trip, now, claimed.taken)
+    desk.follow_places()
     return fitted, told + told_of(desk, fitted, claimed)
 
 
@@ -93,7 +92,7 @@ def change(desk: Desk, before: Visit, after: Visit, now: datetime) -> tuple[Visi
         for condition in desk.conditions.all(visit_id=after.id):
             desk.conditions.put(replace(condition, on_date=after.on_date, updated=now))
     gone = let_go(desk, trip, {one.id for one in keepers}, now)
-    follow_places(desk, trip, now)
+    desk.follow_places()
     if gone:
         are, they_were = ("is", "it was") if gone == 1 else ("are", "they were")
         left = f"{counted('keeper', gone)} {are} no longer in a visit"

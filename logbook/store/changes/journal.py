@@ -68,7 +68,7 @@ class Journal:
         """
         if not self._is_in_order():
             self.forget()
-        newest = _one(self.connection, "SELECT max(seq) FROM change_row") or 0
+        newest = self.last_row()
         last = self.connection.exec_driver_sql(
             "SELECT id, run, upto FROM change ORDER BY id DESC LIMIT 1"
         ).first()
@@ -92,6 +92,10 @@ class Journal:
         """Return the id and the end of the last change, so that two moments can be compared."""
         last = self.connection.exec_driver_sql("SELECT id, upto FROM change ORDER BY id DESC LIMIT 1").first()
         return (int(last.id), int(last.upto)) if last else (0, 0)
+
+    def last_row(self) -> int:
+        """Return the number of the last row that was noted."""
+        return _one(self.connection, "SELECT max(seq) FROM change_row") or 0
 
     def is_odd(self) -> bool:
         """Whether the journal holds what no command of this program wrote: nothing of it may be run."""
@@ -154,7 +158,7 @@ class Journal:
         if not self._is_in_order():
             return None
         spans = self._spans()
-        newest = _one(self.connection, "SELECT max(seq) FROM change_row") or 0
+        newest = self.last_row()
         if newest > (spans[0][0].upto if spans else 0):
             return ELSEWHERE.command
         return next((one.command for one, floor in spans if any(self._effects(floor, one.upto))), None)
@@ -164,7 +168,7 @@ class Journal:
         last = self.connection.exec_driver_sql(
             "SELECT run, upto FROM change ORDER BY id DESC LIMIT 1"
         ).first()
-        newest = _one(self.connection, "SELECT max(seq) FROM change_row") or 0
+        newest = self.last_row()
         return f"{last.run if last and last.upto >= newest else ELSEWHERE.id}.{newest}"
 
     def _spans(self) -> list[tuple[Any, int]]:
