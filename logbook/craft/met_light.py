@@ -151,8 +151,8 @@ def with_witnesses(
 
 
 def met_text(witnesses: Witnesses) -> str:
-    """Return what the pictures met in words: `3 keepers here in the same light: EV 9 to 10`."""
+    """Return what the pictures met in words: `3 keepers here in the same light show EV 9 to 10`."""
     when = "without the eclipse" if witnesses.beside_eclipse else "in the same light"
     low, high = (number_text(one, 1) for one in (witnesses.low_ev100, witnesses.high_ev100))
-    many = "1 keeper" if witnesses.count == 1 else f"{witnesses.count} keepers"
-    return f"{many} here {when}: EV {low if low == high else f'{low} to {high}'}"
+    many, show = ("1 keeper", "shows") if witnesses.count == 1 else (f"{witnesses.count} keepers", "show")
+    return f"{many} here {when} {show} EV {low if low == high else f'{low} to {high}'}"

@@ -113,13 +113,13 @@ def steadiness(
         verdict = SteadyVerdict.LIKELY
     else:
         verdict = SteadyVerdict.DOUBTFUL if margin + high >= -1 else SteadyVerdict.UNLIKELY
-    side = "inside" if margin >= 0 else "slower than"
+    side = "faster" if margin >= 0 else "slower"
     power = (
         f" × 2^{number_text(stabilisation_stops)} = {number_text(guide, 3)} s" if stabilisation_stops else ""
     )
     working = (
-        f"guide 1/{number_text(factor * focal_35mm)} s{power}; "
-        f"{exposure_text(exposure_s)} is {counted_stops(round(abs(margin), 1))} {side} it"
+        f"handheld guide 1/{number_text(factor * focal_35mm)} s{power}; "
+        f"{exposure_text(exposure_s)} is {counted_stops(round(abs(margin), 1))} {side}"
     )
     if support == "tripod":
         working = "on a tripod: wind, moving water and a shaky walkway matter, not the handheld guide"

@@ -12,6 +12,7 @@ from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from logbook.domain.errors import AmbiguousNameError, InvalidValueError, NotFoundError
+from logbook.domain.said import counted
 
 LONGEST_SLUG = 60  # characters, numbering included
 LISTED = 5  # how many candidates an ambiguous name lists
@@ -146,10 +147,11 @@ def _ambiguous(wanted: str, fitting: Sequence[str], noun: str) -> AmbiguousNameE
 
 
 def _miss(wanted: str, slugified: str, known: Sequence[str], noun: str) -> str:
-    missed = f"No {noun} is called {_quoted(wanted)}"
+    missed = f"No {counted(noun, 1).removeprefix('1 ')} is called {_quoted(wanted)}"
     if not known:
         how = "import FOLDER" if noun == "keeper" else "add"
-        return f'{missed}: the book has no {noun} yet; add one with "logbook {noun} {how}".'
+        none = counted(noun, 0).removeprefix("0 ")
+        return f'{missed}: the book has no {none} yet; add one with "logbook {noun} {how}".'
     near = _nearest(slugified, known) if slugified else []
     if not near:
         return f'{missed}; "logbook {noun} list" lists them all.'

@@ -4,7 +4,7 @@ One surprising decision: a count goes before names, and a sentence holds few of 
 has `--json`.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 LISTED_NAMES = 3  # names that a sentence lists; more are only counted
 _RECORDS = {
@@ -13,11 +13,12 @@ _RECORDS = {
     "keeper_set": ("set", "sets"),
     "day_line": ("day file line", "day file lines"),
     "loose_line": ("line to sort out", "lines to sort out"),
-    "night_answer": ("answer from the nightly session", "answers from the nightly session"),
-    "night_session": ("nightly session", "nightly sessions"),
+    "night_answer": ("answer from the evening session", "answers from the evening session"),
+    "night_session": ("evening session", "evening sessions"),
     "body_clock": ("camera clock", "camera clocks"),
 }
 _FIELDS = {
+    "slug": "short name",
     "size_bytes": "file size",
     "hash": "file content",
     "also": "files of the same frame",
@@ -62,7 +63,7 @@ _FIELDS = {
     "alternative": "alternative text",
     "opening": "opens the reports",
     "left_trip_ids": "trips it was moved from",
-    "location_shown": "how precisely others see the place",
+    "location_shown": "shown to others",
     "shown_to": "who else may see it",
 }
 _UNITS = {
@@ -74,6 +75,11 @@ _UNITS = {
 def figured(number: int, one: str, many: str | None = None) -> str:
     """Return a count in figures with its noun: "1 picture", "12 pictures"."""
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def each_counted(counts: Mapping[str, int]) -> str:
+    """Return how many of each, without those of which there is none: `2 added, 1 removed`."""
+    return ", ".join(f"{number} {word}" for word, number in counts.items() if number) or "nothing new"
 
 
 def counted(table: str, count: int) -> str:

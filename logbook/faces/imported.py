@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from logbook.domain.said import each_counted
+
 if TYPE_CHECKING:
     from logbook.services.keepers.importing import TakenIn
 
@@ -11,12 +13,16 @@ LISTED = 5  # pictures that are explained one by one
 
 def counted_in(done: "TakenIn") -> str:
     """Return how many pictures an import added, knew, moved, joined, updated, passed over and refused."""
-    counted = [f"{done.added} added", f"{done.known} already known", f"{done.moved} moved"]
-    counted += [f"{done.joined} joined to a keeper"] if done.joined else []
-    counted += [f"{done.updated} updated"] if done.updated else []
-    if done.passed_over:
-        counted.append(f"{done.passed_over} skipped without the stars, label or keyword asked for")
-    return f"{', '.join(counted)}, {len(done.refused)} refused."
+    counts = {
+        "added": done.added,
+        "already known": done.known,
+        "moved": done.moved,
+        "joined to a keeper": done.joined,
+        "updated": done.updated,
+        "skipped without the stars, label or keyword asked for": done.passed_over,
+        "refused": len(done.refused),
+    }
+    return f"{each_counted(counts)}."
 
 
 def import_lines(done: "TakenIn", undo: str) -> Iterator[str]:

@@ -26,6 +26,11 @@ if TYPE_CHECKING:
     from logbook.services.light.standpoints import Standpoint
     from logbook.sky.moon import MoonPhase
 
+EVENLY = {  # how a polariser darkens the sky over the frame
+    "even": "evenly",
+    "graded": "changing gently across it",
+    "uneven": "unevenly, as a dark band",
+}
 USUAL_CAUTIONS = (
     "Closed paths, high water, surf, edges, ice, lightning and heat: look before you go. "
     "Local rules, wardens and licensed guides decide."
@@ -145,7 +150,8 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
             "strongest low down, all round the horizon" if sky.all_round else f"strongest towards {both}"
         )
         pairs["polariser"] = (
-            f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), {sky.evenness}; {strongest}"
+            f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), "
+            f"{EVENLY[sky.evenness]}; {strongest}"
         )
     pairs["water"] = f"glare is removed best {90 - brewster_angle_deg():.0f}° below the horizontal"
     if now.bow is not None:
@@ -167,7 +173,7 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
 def _scene(now: "LightNow") -> str:
     """How bright the view is likely to be, what that rests on, and what else a person may expose for."""
     light, seen = now.expected, now.expected.seen
-    words = f"about EV100 {number_text(light.scene_ev100, 0)}; {range_text(light, now.witnesses)}"
+    words = f"about EV100 {number_text(light.scene_ev100, 0)} {range_text(light, now.witnesses)}"
     words += f"; open shade {number_text(seen.shade, 0)}, ground {number_text(seen.ground, 0)}"
     away = number_text(seen.away, 0)
     return f"{words}, sky towards the sun {number_text(seen.towards, 0)}, away from it {away}"

@@ -151,10 +151,10 @@ def status_of(arguments: list[str]) -> int:
     except BrokenPipeError:
         return _nobody_listens()
     except (KeyboardInterrupt, typer.Abort):
-        say("logbook: stopped; what was confirmed is kept. Run it again to finish the rest.")
+        say("logbook: Stopped; what was confirmed is kept. Run it again to finish the rest.")
         return INTERRUPTED
     except OutputLostError as error:
-        said = f"the answer could not be written to standard output ({error.strerror})"
+        said = f"The answer could not be written to standard output ({error.strerror})"
         if was_changed():
             say(f"logbook: {said}; the book was changed anyway, so do not run this again.")
         else:
@@ -170,7 +170,7 @@ def status_of(arguments: list[str]) -> int:
             raise
         kept = "earlier steps are in the book" if was_changed() else "nothing was left half done"
         say(
-            f"logbook: an error in this program stopped it ({type(error).__name__}); {kept}. "
+            f"logbook: An error in this program stopped it ({type(error).__name__}); {kept}. "
             "Run it with LOGBOOK_DEBUG=1 and report what it prints."
         )
         return OUR_MISTAKE
@@ -203,4 +203,4 @@ def _wrong_use(error: Any, arguments: list[str]) -> int:
 def _plain_os_error(error: OSError) -> str:
     name = f" {error.filename}" if error.filename else ""
     kept = "; earlier steps are in the book" if was_changed() else ""
-    return f"the system refused{name}: {error.strerror or error}{kept}; check it and run this again."
+    return f"The system refused{name}: {error.strerror or error}{kept}; check it and run this again."

@@ -61,12 +61,13 @@ class Face:
             answer(f"{self.noun} {data['slug']} {done}.")
         else:
             origins = data.get("provenance", {})
+            heading = "title" if data.get("title") else "slug"
             known = {
                 field_words(name): self._value(name, value) + _origin(origins.get(name))
                 for name, value in _flat(data).items()
-                if value is not None and name not in (*HIDDEN, "title") and (value != [] or name in SAYS_NONE)
+                if value is not None and name not in (*HIDDEN, heading) and (value != [] or name in SAYS_NONE)
             }
-            answer_pairs(str(data.get("title") or data["slug"]), known)
+            answer_pairs(str(data[heading]), known)
 
     def _value(self, name: str, value: Any) -> str:
         said = self.in_words.get(name, _words)(value)

@@ -84,7 +84,7 @@ Zone = Annotated[
 ]
 Facing = Annotated[
     str | None,
-    typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north: 315, NW."),
+    typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north, such as 315 or NW."),
 ]
 Kinds = Annotated[
     list[SubjectKind] | None,
@@ -108,7 +108,7 @@ Title = Annotated[
     str | None, typer.Option("--title", metavar="TEXT", help="A new title; the short name stays.")
 ]
 Notes = Annotated[str | None, typer.Option("--notes", metavar="TEXT", help="Anything else worth knowing.")]
-FNumber = Annotated[str | None, typer.Option("--f-number", metavar="N", help="Aperture: 8, f/8.")]
+FNumber = Annotated[str | None, typer.Option("--f-number", metavar="N", help="Aperture, such as 8 or f/8.")]
 Exposure = Annotated[str | None, typer.Option("--exposure", metavar="TIME", help="1/125, 0.6s, '2 min 8 s'.")]
 Iso = Annotated[str | None, typer.Option("--iso", metavar="ISO", help="ISO setting.")]
 Focal = Annotated[str | None, typer.Option("--focal", metavar="MM", help="Focal length in mm.")]

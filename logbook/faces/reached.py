@@ -89,6 +89,7 @@ def _beyond(stops: float) -> str:
 
 def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     """Print what the kit packed for a shot's trip does for it, with the hours of its light."""
+    from logbook.craft.feasible import Verdict
     from logbook.craft.light import spans_text
     from logbook.services.light.day_light import SUN_CAUTION
     from logbook.services.plans import feasibility
@@ -116,7 +117,8 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
         return
     assert shot.exposure_s is not None
     assert shot.f_number is not None
-    answer_prose(f"{shot.slug}: {feasibility_words(judged)}; {judged.reason}.")
+    verdict = "" if judged.verdict is Verdict.SUN_IN_FRAME else f"{feasibility_words(judged)}; "
+    answer_prose(f"{shot.slug}: {verdict}{judged.reason}.")
     wish, aperture = exposure_text(shot.exposure_s), aperture_text(shot.f_number)
     if found.instead is None:
         answer(reach_title(found.reach, wish, aperture))
@@ -128,10 +130,10 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     late = found.moment.at.date() != shot.on_date
     zone = f"on {found.moment.at:%Y-%m-%d}, {found.zone}" if late else found.zone
     pairs = {
-        "light": f"about EV100 {number_text(found.moment.scene_ev100, 1)} at {found.moment.at:%H:%M}, sun "
-        f"{number_text(found.moment.altitude_deg, 1)}°; {range_text(found.moment, found.moment.witnesses)}",
-        "low enough": f"{spans_text(found.low_enough) or 'at no time'} ({zone})",
-        "bright too": spans_text(found.possible) or "at no time",
+        "light": f"at {found.moment.at:%H:%M}, sun {number_text(found.moment.altitude_deg, 1)}°: about EV100 "
+        f"{number_text(found.moment.scene_ev100, 1)} {range_text(found.moment, found.moment.witnesses)}",
+        "dark enough": f"{spans_text(found.low_enough) or 'at no time'} ({zone})",
+        "possible": spans_text(found.possible) or "at no time",
         "working": judged.working,
     }
     answer_pairs("", pairs)
@@ -140,10 +142,10 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
 
 
 def range_text(light: "Moment | ExpectedLight", witnesses: "Witnesses | None") -> str:
-    """The range in which the light may lie, and what that rests on: `clear sky, EV100 9.8 to 12.4`."""
+    """The range in which the light may lie, and what that rests on: `(9.8 to 12.4); clear sky`."""
     low, high = (number_text(one, 1) for one in (light.low_ev100, light.high_ev100))
     rests_on = "clear sky" if witnesses is None else met_text(witnesses)
-    return f"{rests_on}; EV100 {low} to {high}"
+    return f"({low} to {high}); {rests_on}"
 
 
 def reach_title(found: "Reach", wish: str, aperture: str) -> str:

@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from logbook.domain.said import each_counted
 from logbook.faces.terminal import answer, say
 
 if TYPE_CHECKING:
@@ -27,10 +28,8 @@ def read_json(done: "FileRead") -> dict[str, Any]:
 
 def show_read(file: Path, what: object, done: "FileRead", *sentences: str) -> None:
     """Print the counts, then sentences of its own, what was changed elsewhere, and what is to sort out."""
-    answer(
-        f"{done.trip}, {what}: {done.added} added, {done.changed} changed, "
-        f"{done.unchanged} unchanged, {done.removed} removed."
-    )
+    counts = {name: getattr(done, name) for name in ("added", "changed", "unchanged", "removed")}
+    answer(f"{done.trip}, {what}: {each_counted(counts)}.")
     for sentence in sentences:
         say(sentence)
     if done.gone:

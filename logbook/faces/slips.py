@@ -12,6 +12,7 @@ from itertools import pairwise
 NEAR = 0.6  # of difflib's ratio
 VERBS = ("add", "edit", "import", "list", "note", "remove", "show")
 _CHOICE = re.compile(r"Invalid value for '([^']+)': '(.*)' is not one of (.*)", re.DOTALL)
+_OPTION = re.compile(r"No such option:? (\S+?)\.?(?:\s(.*))?", re.DOTALL)
 _COMMAND = re.compile(r"No such command '(.*?)'\.?(?:\s.*)?", re.DOTALL)  # what follows differs by version
 
 
@@ -31,8 +32,11 @@ def said_plainly(
     if found := _COMMAND.fullmatch(message):
         typed = found[1]
         near = _turned_round(arguments, nouns) or " or ".join(get_close_matches(typed, commands, cutoff=NEAR))
-        return f'there is no command "{typed}"' + (f"; did you mean {near}?" if near else "")
-    return f"{message[:1].lower()}{message[1:]}"
+        return f'There is no command "{typed}"' + (f"; did you mean {near}?" if near else "")
+    if found := _OPTION.fullmatch(message):
+        typed, near = found[1], " or ".join(re.findall(r"--?[\w-]+", found[2] or ""))
+        return f"There is no option {typed}" + (f"; did you mean {near}?" if near else "")
+    return message
 
 
 def nearest(typed: str, words: Collection[str]) -> str | None:

@@ -30,7 +30,7 @@ def answer_worked(found: "Worked") -> None:
     by_reason = found.question.by == "reason"
     counted = [row for row in found.rows if row.denominator in OF]
     if not counted:
-        answer_prose("Nothing is counted yet: no tries declared, no outcome noted, no file numbers.")
+        answer_prose("Nothing is counted yet: no tries noted, no outcome noted, no file numbers.")
         return
     best = next((row for row in counted if not row.rate.says_little), counted[0])
     lead = "Cost the most shots" if by_reason else f"Best by {found.question.by}"
@@ -45,7 +45,7 @@ def show_glance(found: "Worked") -> None:
     """Print a line for each approach, and what the counts are."""
     by_reason = found.question.by == "reason"
     counted = [row for row in found.rows if row.denominator in OF]
-    heads = [str(found.question.by), "cost" if by_reason else "worked", "95 % interval"]
+    heads = [str(found.question.by), "cost" if by_reason else "worked", "95% interval"]
     drawn = not undrawn.get()
     rows = [
         [

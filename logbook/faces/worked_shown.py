@@ -28,16 +28,16 @@ Mark = TypeVar("Mark", int, Fraction)
 UNKNOWN = {"support": "support unknown", "filters": "filters unknown", "technique": "technique not named"}
 UNKNOWN |= {"phase": "light unknown"} | {str(kind): f"{kind} not noted" for kind in KINDS}
 HEADINGS = {
-    "tries": "Counted against declared tries. k counts pictures kept and not judged soft; n counts frames "
-    "tried. A good frame that was not kept counts as a miss, so the true share may be higher.",
-    "shots": "Counted against planned shots. k counts shots made as planned; n counts shots whose outcome is "
-    "known. A partly made shot does not count as a success, and a replaced one never does.",
-    "file numbers": "Counted against file numbers, an approximation. k counts pictures kept and not "
-    "judged soft; n estimates the frames made after the first keeper of a day, up to its last.",
-    "nothing": "Nothing to count against: no tries declared, no outcome noted, no file numbers.",
+    "tries": "Counted against tries: pictures kept and not judged soft, out of the tries you noted. "
+    "A good frame that was not kept counts as a miss, so the true share may be higher.",
+    "shots": "Counted against planned shots: those made as planned, out of all with a known outcome. "
+    "A partly made shot does not count as a success, and a replaced one never does.",
+    "file numbers": "Counted against file numbers, an approximation: pictures kept and not judged soft, out "
+    "of the frames that the numbers suggest between the first keeper of a day and its last.",
+    "nothing": "Nothing to count against: no tries noted, no outcome noted, no file numbers.",
 }
 REASONS_HEADING = (
-    "k counts shots lost to that reason, wholly or in part; n counts all shots whose outcome is known. "
+    "Shots lost to a reason, wholly or in part, out of all with a known outcome. "
     "One shot may have several reasons."
 )
 NOTHING = "Nothing has been planned, tried or kept there under these conditions yet."
@@ -113,12 +113,12 @@ def _spread_json(name: str, spread: "SpreadInStops") -> dict[str, Any]:
 
 
 def rate_words(rate: "Rate", of: str = "") -> str:
-    """Return k of n with its interval: `1 of 34 tries (95 % interval 0.5 to 15 in 100)`."""
+    """Return k of n with its interval: `1 of 34 tries (95% interval 0.5 to 15 in 100)`."""
     if not rate.tries:
         return "nothing tried"
     little = ": says little" if rate.says_little else ""
     counted = f"{rate.successes} of {rate.tries}{f' {of}' if of else ''}"
-    return f"{counted} (95 % interval {share_words(rate)}){little}"
+    return f"{counted} (95% interval {share_words(rate)}){little}"
 
 
 def share_words(rate: "Rate") -> str:
@@ -136,7 +136,7 @@ def needed_words(row: "Row") -> str | None:
     needed = row.needed
     if needed is None:
         return None
-    goal = f"for a {needed.chance:.0%} chance of one keeper".replace("%", " %")
+    goal = f"for a {needed.chance:.0%} chance of one keeper"
     if needed.at_low is not None and needed.at_estimate is not None:
         if row.rate.says_little:
             span = f"from {needed.at_high} to {needed.at_low}"
@@ -235,10 +235,7 @@ def counted_words(row: "Row") -> str:
 def row_lines(row: "Row", by: str) -> Iterator[tuple[str, str]]:
     """Yield what is known beside a row's count, each text with its label; its lessons are told apart."""
     if row.denominator in ("tries", "file numbers"):
-        judged = (
-            f"{row.judged_sharp} of the {row.rate.successes} judged sharp, the others kept without a "
-            f"judgement"
-        )
+        judged = f"{row.judged_sharp} of the {row.rate.successes} judged sharp, the others kept unjudged"
         if row.rate.successes and row.judged_sharp < row.rate.successes:
             yield "sharp", judged
         if row.measured_sharp or row.measured_soft:
@@ -250,7 +247,7 @@ def row_lines(row: "Row", by: str) -> Iterator[tuple[str, str]]:
         yield "shots", told
     for miss in row.misses:
         told = f"{_times(miss.count)}: {_some(miss.shots)}"
-        yield ("shots", told) if by == "reason" else ("why not", f"{miss.reason} {told}")
+        yield ("shots", told) if by == "reason" else ("lost to", f"{miss.reason} {told}")
     if row.settings:
         yield "settings", "; ".join(spread_words(key, spread) for key, spread in row.settings.items())
     for note in row.notes:

@@ -22,15 +22,20 @@ def text_in(path: Path, what: str) -> tuple[str, bool]:
     try:
         with path.open("rb") as file:
             content = file.read(LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        raise UnreadableFileError(f"There is no file {path}; check its name and folder.") from None
     except OSError as error:
-        raise UnreadableFileError(f"{path} cannot be read: {error.strerror or error}.") from error
+        why = error.strerror or error
+        raise UnreadableFileError(f"{path} cannot be read ({why}): check its permissions.") from error
     if len(content) > LARGEST_BYTES:
-        raise UnreadableFileError(f"{path} is larger than 2 MB; a {what} is plain text.")
+        raise UnreadableFileError(
+            f"{path} is larger than 2 MB; a {what} is plain text, so name another file."
+        )
     try:
         if content.startswith((b"\xff\xfe", b"\xfe\xff")):
             return content.decode("utf-16"), False
         if b"\x00" in content:
-            raise UnreadableFileError(f"{path} is not a text file.")
+            raise UnreadableFileError(f"{path} is not a text file; name one of plain text.")
         return content.decode("utf-8-sig"), False
     except UnicodeDecodeError:
         try:

@@ -57,7 +57,9 @@ def test_what_misses_by_less_than_the_light_may_be_off_is_doubtful(ev: float, ve
 def test_pictures_that_met_this_light_are_named() -> None:
     [moment] = light(9)
     found = judge_plan(SLOW, Packed(filters("nd2")), [replace(moment, witnesses=Witnesses(3, 8.5, 9.5))])
-    assert found.reason == "4 s with nd2 at 12:00, tripod; 3 keepers here in the same light: EV 8.5 to 9.5"
+    assert (
+        found.reason == "4 s with nd2 at 12:00, tripod; 3 keepers here in the same light show EV 8.5 to 9.5"
+    )
 
 
 def test_a_brief_time_that_is_too_bright_is_told_iso_and_aperture_before_a_filter() -> None:

@@ -68,8 +68,8 @@ def test_at_dusk_a_degree_of_sun_is_another_light() -> None:
 
 
 def test_what_was_met_is_said_in_words() -> None:
-    assert met_text(Witnesses(3, 9.0, 10.04)) == "3 keepers here in the same light: EV 9 to 10"
-    assert met_text(Witnesses(1, -2.5, -2.5)) == "1 keeper here in the same light: EV −2.5"
+    assert met_text(Witnesses(3, 9.0, 10.04)) == "3 keepers here in the same light show EV 9 to 10"
+    assert met_text(Witnesses(1, -2.5, -2.5)) == "1 keeper here in the same light shows EV −2.5"
 
 
 def test_pictures_of_an_uncovered_sun_do_not_brighten_an_eclipsed_one() -> None:
@@ -80,7 +80,7 @@ def test_pictures_of_an_uncovered_sun_do_not_brighten_an_eclipsed_one() -> None:
     assert half.scene_ev100 == pytest.approx(plain.scene_ev100 - 1, abs=0.05)
     assert half.high_ev100 < plain.high_ev100 - 0.9
     assert witnesses is not None
-    assert met_text(witnesses).startswith("3 keepers here without the eclipse: EV")
+    assert met_text(witnesses).startswith("3 keepers here without the eclipse show EV")
     assert half.dimming is not None
     assert half.dimming.stops == pytest.approx(1, abs=0.05)
 

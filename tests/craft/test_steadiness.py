@@ -40,9 +40,9 @@ def test_a_stop_beyond_what_a_support_gives_is_doubtful() -> None:
 
 
 def test_the_working_can_be_followed() -> None:
-    assert steadiness(Fraction(1, 4), 32).working == "guide 1/32 s; 1/4 s is 3 stops slower than it"
+    assert steadiness(Fraction(1, 4), 32).working == "handheld guide 1/32 s; 1/4 s is 3 stops slower"
     assert steadiness(Fraction(1, 4), 32, "braced", stabilisation_stops=2).working == (
-        "guide 1/32 s × 2^2 = 0.125 s; 1/4 s is 1 stop slower than it; bracing usually adds 1 to 3 stops"
+        "handheld guide 1/32 s × 2^2 = 0.125 s; 1/4 s is 1 stop slower; bracing usually adds 1 to 3 stops"
     )
     assert "wind" in steadiness(Fraction(1, 4), 32, "tripod").working
 

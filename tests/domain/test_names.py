@@ -107,8 +107,10 @@ def test_a_miss_with_nothing_near_points_to_the_list() -> None:
 
 
 def test_an_empty_book_says_how_to_add_one() -> None:
-    with pytest.raises(NotFoundError, match=r'the book has no trip yet; add one with "logbook trip add"\.$'):
+    with pytest.raises(NotFoundError, match=r'the book has no trips yet; add one with "logbook trip add"\.$'):
         resolve("autumn", [], "trip")
+    with pytest.raises(NotFoundError, match=r"^No piece of kit .* the book has no pieces of kit yet"):
+        resolve("nd8", [], "kit")
 
 
 @pytest.mark.parametrize("nothing", ["", "  ", "…", "河原"])

@@ -21,7 +21,7 @@ from logbook.domain.visit import Visit
 def test_many_records_are_counted_by_noun_the_most_first() -> None:
     many = [("condition", f"crowd-{number}") for number in range(60)]
     told = counted_names([("night_answer", "")] * 46 + many + [("packed", "")])
-    assert told == "60 conditions, 46 answers from the nightly session, 1 packing decision"
+    assert told == "60 conditions, 46 answers from the evening session, 1 packing decision"
 
 
 def test_few_records_are_named() -> None:

@@ -69,7 +69,10 @@ NOT_MET: dict[str, tuple[list[str], str]] = {
     ),
     "a file where a folder belongs": (["keeper", "import", "a-file"], "a-file is a file, not a folder"),
     "a book that is not there to merge": (["merge", "none.sqlite"], "There is no file none.sqlite; name the"),
-    "a day file that is not there": (["day", "read", "nowhere.md"], "nowhere.md cannot be read"),
+    "a day file that is not there": (
+        ["day", "read", "nowhere.md"],
+        "There is no file nowhere.md; check its name",
+    ),
     "a slug that is taken": (["trip", "add", "X", "--slug", "high-valley"], "already"),
     "what others refer to": (["site", "remove", "quarry"], "viewpoint quarry-ledge"),
     "a report into a file": (

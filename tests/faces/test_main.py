@@ -147,7 +147,7 @@ def test_an_interrupt_is_answered_in_one_sentence(stocked: Run, tmp_path: Path) 
         time.sleep(0.01)
     importing.send_signal(signal.SIGINT)
     out, errors = importing.communicate(timeout=60)
-    sentence = "logbook: stopped; what was confirmed is kept. Run it again to finish the rest.\n"
+    sentence = "logbook: Stopped; what was confirmed is kept. Run it again to finish the rest.\n"
     assert (importing.returncode, out, errors) == (130, "", sentence)
     kept = len(stocked("keeper", "list", "--json").data)
     assert kept > 0
@@ -163,7 +163,7 @@ def test_a_mistake_of_ours_is_owned_in_one_sentence(logbook: Run, monkeypatch: p
     monkeypatch.setattr(records, "list_all", broken)
     answer = logbook("trip", "list")
     assert (answer.status, answer.out) == (70, "")
-    assert "an error in this program stopped it (ZeroDivisionError)" in answer.err
+    assert "An error in this program stopped it (ZeroDivisionError)" in answer.err
     monkeypatch.setenv("LOGBOOK_DEBUG", "1")
     with pytest.raises(ZeroDivisionError):
         logbook("trip", "list")

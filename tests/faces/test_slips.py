@@ -16,8 +16,12 @@ CHOICES: dict[str, tuple[list[str], str]] = {
 COMMANDS: dict[str, tuple[list[str], str]] = {
     "turned round": (["list", "shots"], 'did you mean "logbook shot list"? See "logbook --help".'),
     "turned round behind the book": (["--book", "x", "show", "trip"], 'did you mean "logbook trip show"?'),
-    "misspelt": (["shot", "lst"], 'there is no command "lst"; did you mean list? See "logbook shot --help".'),
-    "nothing near": (["xyzzy"], 'there is no command "xyzzy"; see "logbook --help".'),
+    "misspelt": (["shot", "lst"], 'There is no command "lst"; did you mean list? See "logbook shot --help".'),
+    "an option": (
+        ["shot", "list", "--outcom", "made"],
+        "There is no option --outcom; did you mean --outcome? See",
+    ),
+    "nothing near": (["xyzzy"], 'There is no command "xyzzy"; see "logbook --help".'),
 }
 
 

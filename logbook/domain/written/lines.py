@@ -51,14 +51,14 @@ _BULLET = re.compile(
 _UNSTATED = (
     (
         re.compile(rf"\s*(?:(?:{_MARK}|[0-9]{{1,3}}[.)])\s*)?{_UNTICKED}\s*(?P<said>.*)", re.DOTALL),
-        "its box is not ticked; tick it, or take the box away, if it was so",
+        "its box is not ticked; if it happened, tick the box or remove it",
     ),
     (
         re.compile(
             rf"\s*(?:(?:{_MARK}|[0-9]{{1,3}}[.)])\s*>(?!\s?[0-9])|>)[\s>]*(?:{_MARK}\s*)?(?P<said>.*)",
             re.DOTALL,
         ),
-        "it quotes somebody; take the > away if you saw it yourself",
+        "it quotes somebody; remove the > if you saw it yourself",
     ),
 )
 _CLOCK = re.compile(
@@ -263,7 +263,7 @@ _UNANSWERED = re.compile(r"[^\s:]+:")  # the short name of a shot, and nothing m
 def _tries(said: str) -> list[TriesEntry]:
     count = count_written(said)
     if count is None:
-        raise NotUnderstoodError("a tries line needs one whole number")
+        raise NotUnderstoodError("it needs one whole number, such as tries: 14")
     return [TriesEntry(count)]
 
 

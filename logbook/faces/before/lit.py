@@ -106,7 +106,7 @@ def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     reached = found.reached
     items = [
         Item("verdict", f"{feasibility_words(reached.feasibility)}: {reason_words(found)}"),
-        Item("hours", f"With what you own: {readable(spans_text(reached.possible)) or 'at no time'}."),
+        Item("possible", f"With what you own: {readable(spans_text(reached.possible)) or 'at no time'}."),
         Item("working", sentence(readable(reached.feasibility.working))),
     ]
     rows = tuple(_wish_row(one) for one in found.hours)
@@ -114,7 +114,11 @@ def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky; meter the light there."
     return (
         BriefSection(
-            "wish", heading, tuple(items), note, BriefTable(("", "at", "needs", "with", "time"), rows)
+            "wish",
+            heading,
+            tuple(items),
+            note,
+            BriefTable(("", "at", "needs", "with", "shutter speed"), rows),
         ),
     )
 

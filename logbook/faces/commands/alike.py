@@ -51,7 +51,7 @@ def alike(
     ] = None,
     wish: Annotated[
         str | None,
-        typer.Option("--wish", metavar="TIME", help="With --like: the shutter speed you want: 1s."),
+        typer.Option("--wish", metavar="TIME", help="With --like: the shutter speed you want, such as 1s."),
     ] = None,
     f_number: options.FNumber = None,
     iso: options.Iso = None,

@@ -35,7 +35,7 @@ def before(
     on: options.On = None,
     wish: Annotated[
         str | None,
-        typer.Option("--wish", metavar="TIME", help="A shutter speed to try for: 6s, '2 min 8 s'."),
+        typer.Option("--wish", metavar="TIME", help="A shutter speed to try for, such as 6s or '2 min 8 s'."),
     ] = None,
     f_number: options.FNumber = None,
     iso: options.Iso = None,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from logbook.domain.errors import BookError
+from logbook.domain.said import figured
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
@@ -82,6 +83,8 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
         if repaired.backup is not None:
             say(f"The book as it was before is in {repaired.backup}.")
         found = repaired.after
+    if not found.wrong:
+        answer("The book is sound.")
     by_kind: dict[str, list[Finding]] = {}
     for one in found.findings:
         by_kind.setdefault(one.kind, []).append(one)
@@ -92,16 +95,15 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
             answer_prose(f"{kind}: {one.where}{named}: {one.what}.{can}")
         if len(findings) > LISTED:
             answer(f"{kind}: and {len(findings) - LISTED} more; --json lists them all.")
-    how = "read in full" if found.by_hash else "checked for changes since they were last read"
-    answer(f"Checked {found.records} records; {found.originals} pictures {how}.")
+    records, pictures = figured(found.records, "record"), figured(found.originals, "picture")
+    how = f"read {pictures} in full" if found.by_hash else f"{pictures} for changes since they were last read"
+    answer(f"Checked {records}, and {how}." if found.originals else f"Checked {records}.")
     if found.unread:
         them = "one file was" if found.unread == 1 else f"{found.unread} files were"
         answer_prose(
             f"Of these, {them} never read on this computer, only compared by size; "
             "--originals reads them all."
         )
-    if not found.wrong:
-        answer("The book is sound.")
 
 
 def _as_json(found: "Checked", repaired: "Repaired | None") -> dict[str, Any]:

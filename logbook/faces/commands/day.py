@@ -1,5 +1,6 @@
 """`logbook day`: day files, and what a day holds."""
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -34,6 +35,9 @@ if TYPE_CHECKING:
     from logbook.services.days import DayShown
 
 app = options.noun_app("day")
+_SOFT_BREAK = re.compile(
+    r"(?<=\S)\n(?=[^\W\d_])"
+)  # within a paragraph: the terminal breaks lines by its width
 
 
 @options.command(
@@ -226,7 +230,7 @@ def print_day(day: "DayShown") -> None:
         return
     answer_day_light(day)
     if journal:
-        answer(f"\n{journal}")
+        answer(f"\n{_SOFT_BREAK.sub(' ', journal)}")
     for visit in account.visits:
         times = "-".join(f"{at:%H:%M}" for at in (visit.arrived_at, visit.departed_at) if at)
         tries = None if visit.tries is None else figured(visit.tries, "try", "tries")
@@ -235,7 +239,7 @@ def print_day(day: "DayShown") -> None:
         if unstated := unstated_of_visit(visit.provenance):
             answer_prose(f"not stated: {unstated}", indent="  ")
         if visit.journal:
-            answer(visit.journal)
+            answer(_SOFT_BREAK.sub(" ", visit.journal))
     if account.conditions:
         rows = [
             [

@@ -28,12 +28,13 @@ if TYPE_CHECKING:
 app = options.noun_app("expose")
 
 Bias = Annotated[
-    str | None, typer.Option("--bias", metavar="STOPS", help="Exposure bias of a metered picture: +1, -2/3.")
+    str | None,
+    typer.Option("--bias", metavar="STOPS", help="Exposure bias of a metered picture, such as +1 or -2/3."),
 ]
 FilterStack = Annotated[
     str | None,
     typer.Option(
-        "--filters", metavar="FILTERS", help="Filters that were on: nd64,nd8 or pol; none by default."
+        "--filters", metavar="FILTERS", help="Filters that were on, such as nd64,nd8; none by default."
     ),
 ]
 ToExposure = Annotated[
@@ -45,7 +46,7 @@ ToFilters = Annotated[
 ]
 Wish = Annotated[str | None, typer.Option("--wish", metavar="TIME", help="The shutter speed you want.")]
 Owned = Annotated[
-    str | None, typer.Option("--owned", metavar="FILTERS", help="Filters you have: nd64,nd8,pol.")
+    str | None, typer.Option("--owned", metavar="FILTERS", help="Filters you have, such as nd64,nd8,pol.")
 ]
 ShotName = Annotated[
     str | None, typer.Option("--shot", metavar="NAME", help="Judge this planned shot with the packed kit.")
@@ -263,5 +264,5 @@ def _stack_words(stack: "Sequence[Filter] | None", light: "SceneLight") -> str:
         return stack_text(stack)
     passes = number_text(100 * light.transmission, 3 if light.transmission < 0.01 else 1)
     graduated = any(one.kind is FilterKind.GRADUATED for one in stack)
-    share = "" if graduated else f", {passes} % of the light passes"
+    share = "" if graduated else f", {passes}% of the light passes"
     return f"{stack_text(stack)}: {counted_stops(light.filter_stops)}{share}"

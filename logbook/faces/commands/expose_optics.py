@@ -20,9 +20,11 @@ app = typer.Typer()
 
 ToFNumber = Annotated[str | None, typer.Option("--to-f-number", metavar="N", help="Change to this aperture.")]
 Distance = Annotated[
-    str | None, typer.Option("--distance", metavar="M", help="Distance to the subject: 3, 40cm.")
+    str | None, typer.Option("--distance", metavar="M", help="Distance to the subject, such as 3 or 40cm.")
 ]
-Pixels = Annotated[int | None, typer.Option("--pixels", metavar="N", help="Pixels across the sensor: 6000.")]
+Pixels = Annotated[
+    int | None, typer.Option("--pixels", metavar="N", help="Pixels across the sensor, such as 6000.")
+]
 
 
 @options.command(
@@ -43,7 +45,8 @@ def steady(
         typer.Option("--stabilisation", metavar="STOPS", help="Stops of stabilisation, body or lens."),
     ] = None,
     speed: Annotated[
-        str | None, typer.Option("--speed", metavar="SPEED", help="Speed of the subject: 1.5, 20km/h.")
+        str | None,
+        typer.Option("--speed", metavar="SPEED", help="Speed of the subject, such as 1.5 or 20km/h."),
     ] = None,
     distance: Distance = None,
     declination: Annotated[
@@ -68,7 +71,7 @@ def steady(
     if focal_35mm is not None:
         mm = measured.focal_mm(focal_35mm)
         if sensor is not None:
-            raise WrongUseError("--focal-35mm holds for every sensor; leave out --sensor.")
+            raise WrongUseError("--focal-35mm already allows for the sensor; leave out --sensor.")
     else:
         mm = measured.focal_mm(measured.needed(focal, "--focal", "24"))
     metres_per_s = measured.measure(speed, "speed", measured.SPEEDS, "1.5 or 20 km/h")

@@ -99,7 +99,7 @@ def import_(
     ] = None,
     clock: Annotated[
         str | None,
-        typer.Option("--clock", metavar="TIME", help="How fast or slow its clock was: '7 min slow', +420 s."),
+        typer.Option("--clock", metavar="TIME", help="How fast or slow its clock was, such as '7 min slow'."),
     ] = None,
     rating: Annotated[
         int | None,

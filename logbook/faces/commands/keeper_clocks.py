@@ -27,17 +27,18 @@ def clock(
     trip: options.TripName = None,
     body: Annotated[str | None, typer.Option("--body", metavar="NAME", help="Which camera.")] = None,
     slow: Annotated[
-        str | None, typer.Option("--slow", metavar="TIME", help="How slow it is: 420, '7 min', 1:03.")
+        str | None,
+        typer.Option("--slow", metavar="TIME", help="How slow it is, such as 420, '7 min' or 1:03."),
     ] = None,
     fast: Annotated[
-        str | None, typer.Option("--fast", metavar="TIME", help="How fast it is: 63min; 0 if right.")
+        str | None, typer.Option("--fast", metavar="TIME", help="How fast it is, such as 63min; 0 if right.")
     ] = None,
     keeper: Annotated[
         str | None, typer.Option("--keeper", metavar="KEEPER", help="A keeper that shows the right time.")
     ] = None,
     shown: Annotated[
         str | None,
-        typer.Option("--shown", metavar="TIME", help="The time it shows: 2031-10-14T17:42:10."),
+        typer.Option("--shown", metavar="TIME", help="The time it shows, such as 2031-10-14T17:42:10."),
     ] = None,
     same_as: Annotated[
         str | None,

@@ -46,7 +46,7 @@ def propose(
 )
 def accept(
     numbers: Annotated[
-        str, typer.Argument(metavar="NUMBERS", help="From the list shown last: 3, 5-7, or 3,5-7.")
+        str, typer.Argument(metavar="NUMBERS", help="From the list shown last, such as 3,5-7.")
     ],
     trip: options.TripName = None,
     as_json: options.Json = False,

@@ -1,7 +1,7 @@
 """`logbook kit`: cameras, lenses, filters, supports and power, and what was packed for a trip."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 import typer
@@ -29,12 +29,22 @@ FACE = Face(
 def _trips(trips: dict[str, dict[str, Any]]) -> str:
     parts = []
     for trip, decision in trips.items():
-        used = {True: ", used", False: ", not used", None: ""}[decision["used"]]
         why = f" ({decision['why']})" if decision["why"] else ""
-        parts.append(f"{trip}: {decision['state']}{used}{why}")
+        parts.append(f"{trip}: {_state(decision)}{why}")
     return "; ".join(parts)
 
 
+def _state(decision: dict[str, Any]) -> str:
+    used = {True: ", used", False: ", not used", None: ""}[decision["used"]]
+    return f"{decision['state']}{used}"
+
+
+def _of_one_trip(row: dict[str, Any] | Any) -> list[str]:
+    (decision,) = row["trips"].values()
+    return [row["slug"], row["title"], row["kind"], _state(decision), decision["why"] or ""]
+
+
+OF_ONE_TRIP = replace(FACE, columns=("kit", "title", "kind", "state", "why"), as_row=_of_one_trip)
 Kind = Annotated[KitKind | None, typer.Option("--kind", help="What it is.")]
 
 
@@ -70,7 +80,8 @@ class KitOptions(Told):
 
     owned: Annotated[bool | None, typer.Option("--owned/--not-owned", help="Whether it is yours.")] = None
     filter_name: Annotated[
-        str | None, typer.Option("--filter", metavar="NAME", help="Filter strength: nd8, pol, gnd8.")
+        str | None,
+        typer.Option("--filter", metavar="NAME", help="Filter strength, such as nd8, pol or gnd8."),
     ] = None
     body: Annotated[
         str | None,
@@ -78,12 +89,12 @@ class KitOptions(Told):
     ] = None
     sensor: Annotated[
         str | None,
-        typer.Option("--sensor", metavar="WxH", help="Sensor in mm: 36x24."),
+        typer.Option("--sensor", metavar="WxH", help="Sensor in mm, such as 36x24."),
         Together(("sensor_width_mm", "sensor_height_mm"), ("sensor",), _sensor),
     ] = None
     focal: Annotated[
         str | None,
-        typer.Option("--focal", metavar="MM", help="Focal lengths: 16-35, or 50."),
+        typer.Option("--focal", metavar="MM", help="Focal lengths in mm, such as 16-35 or 50."),
         Together(("focal_min_mm", "focal_max_mm"), ("focal",), _focal),
     ] = None
     stabilisation_stops: Annotated[
@@ -146,7 +157,8 @@ def list_(
     """List kit; with a trip, what was decided for it."""
     from logbook.services.plans import packing
 
-    FACE.list(
+    face = FACE if trip is None else OF_ONE_TRIP
+    face.list(
         packing.list_kit(open_book(book), typed.given(kind=kind), trip),
         as_json,
         'No such kit in the book; "logbook kit add TITLE --kind filter" adds a piece.',

@@ -49,7 +49,7 @@ def report(
     ] = None,
     leave_out: Annotated[
         list[str] | None,
-        typer.Option("--leave-out", metavar="K", help="Build without these keepers: 0412, 0415-0417."),
+        typer.Option("--leave-out", metavar="K", help="Build without these keepers, such as 0412,0415-0417."),
     ] = None,
     keep_mine: options.KeepMine = False,
     zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, to send by email.")] = False,

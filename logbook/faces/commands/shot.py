@@ -75,7 +75,7 @@ class PlanOptions(Told):
     on_date: options.On = None
     window: Annotated[
         str | None,
-        typer.Option("--window", metavar="FROM-TO", help="Times at the place: 17:20-18:45."),
+        typer.Option("--window", metavar="FROM-TO", help="Times at the place, such as 17:20-18:45."),
         Together(("window_from", "window_to"), ("window",), typed.a_window),
     ] = None
     technique: Annotated[

@@ -57,7 +57,8 @@ class VisitOptions(Told):
     ] = None
     purpose: Annotated[VisitPurpose | None, typer.Option("--purpose", help="What it was for.")] = None
     tries: Annotated[
-        str | None, typer.Option("--tries", metavar="N", help="How many frames were tried: 14, about 20.")
+        str | None,
+        typer.Option("--tries", metavar="N", help="How many frames were tried, such as 14 or 'about 20'."),
     ] = None
     support: options.SupportName = None
     journal: Annotated[

@@ -67,7 +67,7 @@ def worked(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Show what worked and how often, with a 95 % interval; also why shots failed, shared settings and
+    """Show what worked and how often, with a 95% interval; also why shots failed, shared settings and
     lessons.
     """
     from logbook.faces.worked_glance import answer_worked, show_glance

@@ -165,7 +165,7 @@ def _state(one: Pressed) -> tuple[str, ...]:
         return why
 
     count = one.night.state_shown([item.question.key for item in shown.to_state], is_unseen)
-    told = f"Values now stated: {count}." if count else "There was nothing left to state."
+    told = f"Values now stated: {count}." if count else "Everything was stated already."
     new = f"Not stated, because new or changed since this page was opened: {figured(len(unseen), 'value')}."
     return (told, new) if unseen else (told,)
 

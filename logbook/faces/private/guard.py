@@ -39,7 +39,7 @@ class Refusal(StrEnum):
         "To use another browser, close the book and open it again."
     )
     ELSEWHERE = "A page on another site asked for this; nothing was changed."
-    FORM = "This form is from an earlier session; nothing was changed. Load the page again."
+    FORM = "This form is from an earlier session; nothing was changed. Reload the page."
 
 
 @dataclass(slots=True)

@@ -144,7 +144,7 @@ def _written(slug: str, audience: Audience, *, is_zip: bool) -> list[str]:
     """Write the finished report to where the form says; return what was done, in sentences."""
     draft = _draft(trip_named(book(), slug), audience)
     if draft is None:
-        raise NotFoundError("Build the report first; then it can be written.")
+        raise NotFoundError("Build the report first, then write it to a folder.")
     into = folder_typed(request.form.get("into", ""))
     if is_zip:
         target = into if into.suffix == ".zip" else into.with_name(f"{into.name}.zip")

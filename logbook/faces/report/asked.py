@@ -3,6 +3,7 @@
 One surprising decision: a picture with a guessed value is not here at all, so that no answer can hang on one.
 """
 
+import re
 from collections.abc import Sequence
 
 from logbook.craft.exposure import Settings, same
@@ -17,6 +18,7 @@ from logbook.faces.words.glass import filters_text
 from logbook.faces.words.phrases import listed
 from logbook.services.plans.packing import packed_filters
 
+_WITH_ARTICLE = re.compile(r"(?<!two )(?<!three )\b(polariser|graduated)")
 CHOICES_MAX = 4  # stacks in one answer
 
 Made = tuple[str, tuple[Reference, ...], str, tuple[str, ...]]  # question, what to look at, answer, working
@@ -63,8 +65,10 @@ def bare(settings: Settings) -> str:
 
 def with_filters(settings: Settings) -> str:
     """Return settings with what was on the lens."""
-    stack = f"with {named(settings.filters)}" if settings.filters else "without filters"
-    return f"{bare(settings)} {stack}"
+    if not settings.filters:
+        return f"{bare(settings)} without filters"
+    stack = _WITH_ARTICLE.sub(r"a \1", named(settings.filters))
+    return f"{bare(settings)} with {stack}"
 
 
 def named(filters: Sequence[Filter]) -> str:

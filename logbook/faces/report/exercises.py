@@ -4,7 +4,7 @@ One surprising decision: nothing is drawn by lot. Each kind of question takes th
 so that the same book asks the same questions, and a class can talk about them by number.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from itertools import pairwise
 
@@ -42,24 +42,25 @@ _HELD = (Support.HANDHELD, Support.BRACED, Support.MONOPOD)
 def exercises(order: Order) -> tuple[Exercise, ...]:
     """Return the exercises that a trip has the numbers for, numbered from 1."""
     trip = TripAsked(order)
-    made: list[Made] = []
-    for kind in _KINDS:
+    made: list[tuple[str, Made]] = []
+    for title, kind in _KINDS.items():
         try:
             asked = kind(trip)
         except CraftValueError:
             continue  # the question leads past what cameras can do; it is not asked
         if asked:
-            made.append(asked)
+            made.append((title, asked))
     return tuple(
         Exercise(
             number,
             f"exercise-{number}",
+            title,
             question,
             see,
             answer,
             tuple(readable(one) for one in working),
         )
-        for number, (question, see, answer, working) in enumerate(made, start=1)
+        for number, (title, (question, see, answer, working)) in enumerate(made, start=1)
     )
 
 
@@ -160,9 +161,9 @@ def _iso_for_guide(trip: TripAsked) -> Made | None:
     settings = Settings(frame.settings.f_number, frame.settings.exposure_s, frame.settings.iso)
     equal = equivalent(settings, exposure_s=max(inside), free=Free.ISO)
     question = (
-        f"At which ISO could picture {frame.number}, made at {bare(settings)}, have been taken with "
-        f"the same aperture and filters at {exposure_text(max(inside))}, the slowest marked shutter speed "
-        f"within that guide?"
+        f"Picture {frame.number} was made at {bare(settings)}. The slowest marked shutter speed within the "
+        f"guide for handheld pictures is {exposure_text(max(inside))}: at which ISO does it give the same "
+        "exposure, with the same aperture and filters?"
     )
     return question, see(frame), _equal(iso_text(equal.iso), equal), (equal.working,)
 
@@ -189,18 +190,18 @@ def _bracket(trip: TripAsked) -> Made | None:
     return question, see(*group), answer, tuple(step.working for step in steps)
 
 
-_KINDS: tuple[Callable[[TripAsked], Made | None], ...] = (
-    _scene,
-    _other_aperture,
-    _bare_time,
-    _packed_filters,
-    _beyond_guide,
-    _iso_for_guide,
-    light_between,
-    many_changes,
-    unnoted_filters,
-    _bracket,
-)
+_KINDS: Mapping[str, Callable[[TripAsked], Made | None]] = {
+    "How bright the scene was": _scene,
+    "The same exposure at another aperture": _other_aperture,
+    "The same exposure without filters": _bare_time,
+    "Filters for a shutter speed": _packed_filters,
+    "Slower than the handheld guide": _beyond_guide,
+    "The ISO for a handheld picture": _iso_for_guide,
+    "How much the light changed": light_between,
+    "Several changes at once": many_changes,
+    "Filters that nobody noted": unnoted_filters,
+    "The steps of a bracket": _bracket,
+}
 
 
 def _held_beyond(trip: TripAsked) -> tuple[MeteredPicture, Steady] | None:

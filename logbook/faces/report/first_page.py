@@ -37,10 +37,5 @@ def class_work(draft: PageDraft) -> ClassWork | None:
     compared = tuple(
         Reference(": ".join(filter(None, (one.title, one.place))), one.anchor) for one in pairs(draft)
     )
-    asked = tuple(Reference(_asked(one.question), one.anchor) for one in exercises(draft.order))
+    asked = tuple(Reference(one.title, one.anchor) for one in exercises(draft.order))
     return ClassWork(compared, asked) if compared or asked else None
-
-
-def _asked(question: str) -> str:
-    """What an exercise asks, without what is given for it: its last sentence."""
-    return question.rpartition(". ")[2]

@@ -149,6 +149,7 @@ class Exercise:
 
     number: int
     anchor: str
+    title: str
     question: str
     see: tuple[Reference, ...]
     answer: str

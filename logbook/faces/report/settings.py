@@ -5,7 +5,7 @@ settings come from the camera and filters and support from a person unless a wor
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from logbook.craft.errors import CraftValueError
@@ -46,10 +46,10 @@ def _mm(focal_mm: float) -> str:
 
 SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's columns
     "exposure_s": Setting(
-        "Exposure",
+        "Shutter speed",
         "How long the shutter was open; twice the time is one stop more light.",
         written_exposure,
-        "Exposure (s)",
+        "Shutter speed (s)",
         in_table=True,
     ),
     "f_number": Setting(
@@ -96,10 +96,11 @@ SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's column
         "Exposure bias (stops)",
     ),
     "exposure_mode": Setting("Exposure mode", "Who chose aperture and shutter speed."),
-    "metering": Setting("Metering", "Which part of the picture the camera measured."),
+    "metering": Setting("Metering", "Which part of the picture the camera metered."),
     "lens": Setting("Lens", "The lens, as the camera recorded it."),
     "body": Setting("Camera", "The camera, as it identified itself."),
 }
+_ALONE = {("filters", NONE): "no filter", ("support", "other"): "other support"}  # without a column's head
 LINE = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")  # what one line tells
 
 _ORIGINS: dict[str, str] = {
@@ -133,17 +134,19 @@ def origin_told(record: Record, name: str, usual: Provenance = Provenance.STATED
     return "" if origin in (None, usual) else str(origin)
 
 
+def _within(head: str) -> str:
+    return head if head.isupper() else head.lower()
+
+
 def settings_line(record: Record, names: Iterable[str] = LINE) -> tuple[Value, ...]:
     """Return settings for one line; each unknown one says what it is that is unknown."""
     values = {name: setting(record, name) for name in names}
     if all(value is UNKNOWN for value in values.values()):
         return (UNKNOWN,)
     return tuple(
-        Value(f"{SETTINGS[name].head.lower()} unknown", "unknown")
+        Value(f"{_within(SETTINGS[name].head)} unknown", "unknown")
         if value is UNKNOWN
-        else Value("no filter", value.origin)
-        if name == "filters" and value.text == NONE
-        else value
+        else replace(value, text=_ALONE.get((name, value.text), value.text))
         for name, value in values.items()
     )
 

@@ -163,10 +163,11 @@ def _observed(draft: PageDraft, shot: Shot, keepers: Sequence[Keeper]) -> tuple[
     made_on = {order.visit_by_keeper.get(keeper.id) for keeper in keepers}
     due = {v.id for v in visits if (v.viewpoint_id, v.on_date) == (shot.viewpoint_id, shot.on_date)}
     met = made_on if made_on & due else made_on | due  # of several visits there, those on which it was made
-    lines = []
+    lines: dict[str, Reference] = {}  # what was seen on two visits is said once
     for visit in visits:
         if visit.id in met:
             day = f"{short_date(visit.on_date)}: " if visit.on_date != shot.on_date else ""
             for number, one in enumerate(seen_lines(draft, order.conditions_of_visit(visit))):
-                lines.append(Reference(f"{'' if number else day}{one.brief}", one.anchor))
-    return tuple(lines)
+                text = f"{'' if number else day}{one.brief}"
+                lines.setdefault(text, Reference(text, one.anchor))
+    return tuple(lines.values())

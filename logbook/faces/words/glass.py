@@ -16,7 +16,9 @@ from logbook.faces.words.phrases import counted, listed
 _CODE = rf"(?:{'|'.join(of.code for of in TYPES.values() if of.code)})"
 _STACK = re.compile(rf"\b{_CODE}\b(?: \+ {_CODE}\b)*")
 _SPAN = re.compile(r"(?<=[0-9]{2}:[0-9]{2})-(?=[0-9]{2}:[0-9]{2})")
-_KEEPERS = re.compile(r"\bkeeper(?=s? here in the same light)")  # whoever reads a page sees pictures
+_KEEPERS = re.compile(
+    r"\bkeeper(?=s? here (?:in the same light|without the eclipse) )"
+)  # whoever reads a page sees pictures
 
 
 def filter_text(code: str) -> str:

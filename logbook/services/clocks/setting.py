@@ -133,7 +133,10 @@ def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper
         raise WrongUseError(f"{first.file} was taken after {last.file}; give the earlier one to --since.")
     stretch = ClockStretch(since, until + TICK if until else None)
     if frame and shown and not stretch.holds(shown):
-        raise WrongUseError(f"{frame.file} is outside that range and says nothing about the clock within it.")
+        raise WrongUseError(
+            f"{frame.file} is outside that range, so it does not show how the clock ran within it; "
+            "name a picture in the range."
+        )
     return stretch
 
 

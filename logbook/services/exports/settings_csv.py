@@ -44,9 +44,9 @@ def _truth(value: bool) -> str:
 
 # Heading, field of a keeper, how it is written, and whether its origin has a column of its own.
 _COLUMNS: tuple[tuple[str, str, Callable[[Any], str], bool], ...] = (
-    ("Exposure", "exposure_s", _marked(written_exposure), True),
-    ("Exposure (s)", "exposure_s", _number, False),
-    ("Exposure (fraction of a second)", "exposure_s", lambda s: f"{s.numerator}/{s.denominator}", False),
+    ("Shutter speed", "exposure_s", _marked(written_exposure), True),
+    ("Shutter speed (s)", "exposure_s", _number, False),
+    ("Shutter speed (fraction of a second)", "exposure_s", lambda s: f"{s.numerator}/{s.denominator}", False),
     ("Aperture", "f_number", _marked(written_aperture), True),
     ("Aperture (f-number)", "f_number", _number, False),
     ("ISO", "iso", _marked(iso_text), True),

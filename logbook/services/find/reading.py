@@ -187,7 +187,7 @@ def _word(pieces: tuple[Piece, ...], synonyms: Synonyms) -> Term:
     others = () if exact else synonyms.of(text)
     first = Phrase(text, beginning=pieces[-1].goes_on)
     apart = tuple(Phrase(word) for word in text.split() if word not in SMALL_WORDS) if len(pieces) > 1 else ()
-    says = f'"{text}"' if exact else f"{text}…" if first.beginning else text
+    says = f'"{text}"' if exact else f"{text} with any ending" if first.beginning else text
     if others:
         says += f" (or {', '.join(others)})"
     return Term(text, says, Words(first, apart, tuple(Phrase(other) for other in others)))

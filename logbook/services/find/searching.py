@@ -224,4 +224,4 @@ def _going_on(index: Index, term: Term) -> Term:
     if index.occurs(index.said([clause])[0]):
         return term
     longer = replace(clause, phrase=Phrase(clause.phrase.text, beginning=True))
-    return replace(term, says=f"{clause.phrase.text}…", clause=longer)
+    return replace(term, says=f"{clause.phrase.text} with any ending", clause=longer)

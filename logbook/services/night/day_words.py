@@ -262,5 +262,5 @@ def _block(text: str) -> re.Pattern[str]:
 def _refuse_no_sentence(line: str) -> None:
     if is_answer_elsewhere(line):
         raise InvalidValueError(
-            f'"{line.strip()}" alone is not enough here; write it out in full, or write: nothing.'
+            f'"{line.strip()}" alone says too little here; write a whole sentence, or: nothing.'
         )

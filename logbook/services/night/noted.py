@@ -111,7 +111,7 @@ def say_learned(evening: Evening, question: Question, given: Given | None) -> Un
 def _lesson(line: str) -> LessonEntry:
     if is_answer_elsewhere(line):
         raise InvalidValueError(
-            f'"{line}" alone is not enough here; write it out in full, or write: nothing.'
+            f'"{line}" alone says too little here; write a whole sentence, or: nothing.'
         )
     (entry,) = read_entries(f"- lesson {line}")
     assert isinstance(entry, LessonEntry)

@@ -57,7 +57,7 @@ def place_meant(evening: Evening, question: Question, text: str) -> str:
 def _how(evening: Evening, missing: str, name: str) -> str:
     if not evening.desk.sites.all():
         return f'{missing} Its site is not in the book either; "logbook site add TITLE" adds it.'
-    return f"{missing} To enter it here, say which site it is at: {name}{AT}SITE."
+    return f"{missing} To add it here, name its site: {name}{AT}SITE."
 
 
 def with_nearest_names(desk: Desk, question: Question) -> Question:

@@ -113,7 +113,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
         (visit.reason, "chosen because its plans fit") if visit.guess else (visit.reason,),
         about=visit.id,
         shows=visit.settings,
-        hint="an unplanned one can be entered here: Barrier, or Barrier at SITE",
+        hint="an unplanned one can be added here: Barrier, or Barrier at SITE",
     )
     if new:
         name, _, site = new.rpartition(AT)
@@ -121,7 +121,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
             f"{key}.new",
             Asks.NEW_VIEWPOINT,
             chapter,
-            f'Enter "{name}" as a new viewpoint at {site}',
+            f'Add "{name}" as a new viewpoint at {site}',
             "y",
             choices=("y", "n"),
             about=f"{visit.id},{new}",

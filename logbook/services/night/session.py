@@ -244,9 +244,7 @@ class Night:
             self._answered(desk, stand, question, Answered("", None))
             return ("It is left unknown.",)
         if word is Provenance.STATED and _is_letter(question, text):
-            raise InvalidValueError(
-                f'"{text}" alone is too short to understand here; help says what can be typed.'
-            )
+            raise InvalidValueError(f'"{text}" alone says too little here; "help" lists what can be typed.')
         kept = self._kept(desk)
         of_clocks = question.asks in (Asks.ZONE, Asks.CLOCK)
         plan = kept.plan() if of_clocks else stand.plan

@@ -38,14 +38,14 @@ class NamedViewpoint:
 def viewpoint_named(desk: Desk, name: str, now: datetime) -> NamedViewpoint:
     """Return the viewpoint that a name means; `NAME at SITE` enters one that the book does not have there.
 
-    Raises NotFoundError with the nearest names, and what would enter it.
+    Raises NotFoundError with the nearest names, and what would add it.
     """
     try:
         return NamedViewpoint(find(desk, VIEWPOINT, name), is_new=False)
     except NotFoundError as missing:
         title, at, wanted = name.rpartition(AT)
         if not at:
-            how = f'write "{name}{AT}SITE" to enter it, naming a site in the book'
+            how = f'to add it, write "{name}{AT}SITE" with a site in the book'
             raise NotFoundError(f"{str(missing).rstrip('.')}; {how}.") from None
     site = find(desk, SITE, wanted)
     if (known := viewpoint_at(desk, title, site)) is not None:

@@ -108,7 +108,7 @@ class _PlacesOfPlan:
     def found(self, name: str | None) -> str | None:
         """Return the id of a viewpoint; `NAME at SITE` enters one that the book does not have at that site.
 
-        Raises NotFoundError with the nearest names, and what would enter it.
+        Raises NotFoundError with the nearest names, and what would add it.
         """
         if name is None:
             return None

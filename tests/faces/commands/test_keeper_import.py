@@ -38,7 +38,7 @@ def test_only_marked_pictures_are_taken_and_the_others_are_counted(stocked: Run,
 def test_a_frame_in_two_files_is_one_line_of_the_list_and_shows_both(stocked: Run, tmp_path: Path) -> None:
     folder = card(tmp_path / "card")
     answer = stocked("keeper", "import", str(folder))
-    assert "2 added, 0 already known, 0 moved, 1 joined to a keeper, 0 refused." in answer.out
+    assert "2 added, 1 joined to a keeper." in answer.out
     assert "IMG_0412.JPG + CR2" in stocked("keeper", "list").out
     shown = stocked("keeper", "show", "0412", "--json").data
     assert [Path(one["path"]).name for one in shown["also"]] == ["IMG_0412.CR2"]

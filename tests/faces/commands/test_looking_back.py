@@ -133,9 +133,9 @@ def test_worked_never_gives_a_share_without_its_count_and_interval(on_demo: Run)
         for working in ((), ("--explain",)):
             answer = on_demo("worked", "--by", by, *working)
             assert answer.status == 0, answer.err
-            shares = re.sub("90 % chance|95 % interval", "", answer.out)
+            shares = re.sub("90% chance|95% interval", "", answer.out)
             assert "%" not in shares, "the only percentages are the interval's own and a chance to plan for"
-            assert re.search(r"\d+ of \d+ \w+ \(95 % interval", answer.out)
+            assert re.search(r"\d+ of \d+ \w+ \(95% interval", answer.out)
             assert max(map(len, answer.out.splitlines())) <= 80
 
 
@@ -169,9 +169,9 @@ def test_the_braced_frames_of_the_demo_are_one_of_forty(on_demo: Run) -> None:
 def test_worked_begins_with_the_best_and_with_what_that_is_worth(on_demo: Run) -> None:
     first = " ".join(on_demo("worked").out.partition("\n\n")[0].split())
     assert first == (
-        "Best by support: tripod, 21 of 346 tries (95 % interval 4 to 9.1 in 100). "
+        "Best by support: tripod, 21 of 346 tries (95% interval 4 to 9.1 in 100). "
         "Its interval overlaps with those of all others, so the difference may be chance. "
-        "At that rate, plan 37 more frames for a 90 % chance of one keeper, 57 to be on the safe side."
+        "At that rate, plan 37 more frames for a 90% chance of one keeper, 57 to be on the safe side."
     )
     assert on_demo("worked", "--by", "reason").out.startswith("Cost the most shots: weather, 3 of 26 shots (")
     technique = on_demo("worked", "--by", "technique").out
@@ -191,7 +191,7 @@ def test_a_bar_is_drawn_beside_each_rate_and_left_out_where_it_is_not_wanted(
 
 def test_one_of_one_says_little(on_demo: Run) -> None:
     answer = on_demo("worked", "--by", "technique", "--explain")
-    assert re.search(r"available light: 1 of 1 \(95 % interval 21 to 100 in 100\): says little", answer.out)
+    assert re.search(r"available light: 1 of 1 \(95% interval 21 to 100 in 100\): says little", answer.out)
 
 
 def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
@@ -207,7 +207,7 @@ def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
         "6 s at f/16: feasible",
         "1/250 s f/8 ISO 200 70 mm, no filter, handheld",  # what was kept last time
         "A tripod on the crest in force 6",  # the lesson
-        "3 of 81 (95 % interval",
+        "3 of 81 (95% interval",
         "White pan Alike in 6 of 9",
         "Never look at the sun through an optical finder",
         "A closed path is closed",
@@ -273,7 +273,7 @@ def test_the_page_is_whole_shut_and_never_over_another_file(on_demo: Run, tmp_pa
     assert not re.search(r"dune-(foot|drone|ridge|caravan|shoulder)|white-pan|trn-0|high-valley", shown)
     assert "High valley in autumn" in shown, "the trip by its title"
     assert re.search(r"\d stops? too dark", shown)
-    for told in ("The dune from above", "check each again", "3 of 81 (95 % interval", "Cautions"):
+    for told in ("The dune from above", "check each again", "3 of 81 (95% interval", "Cautions"):
         assert told in page
     assert on_demo(*BEFORE, "--into", "brief.html").status == 0, "its own page may be made again"
     (tmp_path / "mine.html").write_text("mine")

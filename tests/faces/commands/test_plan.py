@@ -41,7 +41,7 @@ def test_what_a_sheet_says_is_counted_remarked_on_and_left_to_sort_out(stocked: 
     answer = stocked("plan", "read", "plan.csv")
     assert (answer.status, answer.out) == (
         0,
-        "high-valley, plan: 1 added, 0 changed, 0 unchanged, 0 removed.\n",
+        "high-valley, plan: 1 added.\n",
     )
     assert 'plan.csv: A plan has no column "Driver"' in answer.err
     assert "To sort out (1), kept word for word:\nplan.csv:4: Tower;10/11/2031;8;\n" in answer.err
@@ -54,7 +54,7 @@ def test_what_left_a_file_is_named(stocked: Run, tmp_path: Path) -> None:
     for text in ("- Crane, f/8\n- Buoy, f/8\n", "- Crane, f/8\n"):
         (tmp_path / "plan.md").write_text(text, encoding="utf-8")
         answer = stocked("plan", "read", "plan.md")
-    assert answer.out.endswith("0 added, 0 changed, 1 unchanged, 1 removed.\n")
+    assert answer.out.endswith("plan: 1 unchanged, 1 removed.\n")
     assert answer.err == 'No longer in plan.md, so removed: "Buoy, f/8".\n'
 
 
@@ -71,7 +71,7 @@ def test_what_is_no_plan_is_refused_in_one_sentence(stocked: Run, tmp_path: Path
     for name, why in (
         ("a.csv", "has no headings"),
         ("b.md", "not a text file"),
-        ("c.md", "cannot be read"),
+        ("c.md", "There is no file c.md; check its name"),
     ):
         answer = stocked("plan", "read", name)
         assert (answer.status, answer.out, answer.err.count("\n")) == (1, "", answer.err.count("\n"))

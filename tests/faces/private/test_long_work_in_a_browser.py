@@ -54,9 +54,9 @@ def test_without_script_a_link_looks_again(
     go(plain, pages, SEND)
     plain.get_by_role("button", name="Build the report").click()
     for _ in range(600):
-        if not plain.get_by_role("link", name="Look again").count():
+        if not plain.get_by_role("link", name="See how far it is").count():
             break
-        plain.get_by_role("link", name="Look again").click()
+        plain.get_by_role("link", name="See how far it is").click()
         plain.wait_for_timeout(200)
     assert plain.get_by_role("link", name="See it").count() == 1
     context.close()

@@ -275,7 +275,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
                 "the filters take 7 stops: the exposure is the same.",
                 "The lower ISO gives less noise in the shadows.",
                 "Picture 1 to picture 2: aperture 0, shutter speed +8, ISO −1, filters −7: 0 stops.",
-                "1/500 s is 4.4 stops inside it",  # log2(512 / 24)
+                "1/500 s is 4.4 stops faster",  # log2(512 / 24)
             ),
         ),
         (

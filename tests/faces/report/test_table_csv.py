@@ -79,7 +79,7 @@ def test_a_report_holds_the_settings_that_its_page_shows_and_links_to_them(
     assert len(header) == len(set(header))
     by_number = {row[0]: dict(zip(header, row, strict=True)) for row in rows}
     first = by_number["2"]  # "gone" has the same minute and comes before it
-    assert (first["Exposure"], float(first["Exposure (s)"]), first["Exposure from"]) == (
+    assert (first["Shutter speed"], float(first["Shutter speed (s)"]), first["Shutter speed from"]) == (
         "1/125 s",
         1 / 125,
         "camera",
@@ -109,5 +109,5 @@ def test_a_data_frame_reads_the_same(account: TripAccount, build: Callable[..., 
     report = build(account, Audience.STUDENTS)
     frame = pandas.read_csv(report.index.parent / "settings.csv", keep_default_na=False)
     assert list(frame["Picture"]) == [1, 2, 3, 4]
-    assert frame["Exposure (s)"].tolist() == [1 / 125] * 4
+    assert frame["Shutter speed (s)"].tolist() == [1 / 125] * 4
     assert set(frame["ISO (number)"]) == {200}

@@ -41,6 +41,6 @@ def test_words_that_only_look_like_a_filter_stay() -> None:
 
 
 def test_whoever_reads_a_page_meets_pictures_and_not_keepers() -> None:
-    assert readable("2 s with nd8; 2 keepers here in the same light: EV 9") == (
-        "2 s with ND8; 2 pictures here in the same light: EV 9"
+    assert readable("2 s with nd8; 2 keepers here in the same light show EV 9") == (
+        "2 s with ND8; 2 pictures here in the same light show EV 9"
     )

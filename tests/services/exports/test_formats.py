@@ -173,12 +173,12 @@ def test_the_table_of_settings_reads_back_with_bare_numbers_and_origins(export: 
     first, second, _ = csv.DictReader(io.StringIO(text, newline=""), strict=True)
     assert first["Picture"] == "TRN_0412.JPG"
     assert (first["Date"], first["Time at the place"]) == ("2031-10-14", "17:31:05")
-    assert (first["Exposure"], first["Exposure (s)"], first["Exposure from"]) == (
+    assert (first["Shutter speed"], first["Shutter speed (s)"], first["Shutter speed from"]) == (
         "1/125 s",
         "0.008",
         "camera",
     )
-    assert first["Exposure (fraction of a second)"] == "1/125"
+    assert first["Shutter speed (fraction of a second)"] == "1/125"
     assert first["Exposure bias (stops)"] == "-0.67"
     assert (first["Filters"], second["Filters"]) == ("nd8 + nd8", "none")
     assert first["Caption"] == "'=SUM(A1) silk", "no spreadsheet calculates what a person wrote"

@@ -38,7 +38,7 @@ def test_an_unplanned_place_becomes_a_viewpoint_and_all_of_its_visit_is_asked(si
     question = sitting.ask()
     assert (question.asks, question.text) == (
         Asks.NEW_VIEWPOINT,
-        'Enter "Broken gate" as a new viewpoint at quarry-gorge',
+        'Add "Broken gate" as a new viewpoint at quarry-gorge',
     )
     assert question.why[0].startswith('No viewpoint is called "Broken gate"')
     assert viewpoint(sitting, "broken-gate") is None
@@ -135,7 +135,7 @@ def test_where_frames_do_not_tell_the_site_is_that_of_the_visit_before(sitting: 
     forget_positions_and_plans(sitting)
     sitting.type("Gate")
     site = site_of(sitting, "north-rim")
-    assert sitting.ask().text == f'Enter "Gate" as a new viewpoint at {site}'
+    assert sitting.ask().text == f'Add "Gate" as a new viewpoint at {site}'
 
 
 @pytest.mark.slow
@@ -162,7 +162,7 @@ def test_frames_far_from_every_known_site_are_at_none_of_them(sitting: Sitting) 
         sitting.book, kinds.SITE, {"title": "Far ford", "latitude_deg": -30.01, "longitude_deg": 20.0}
     )
     sitting.type("Gate")
-    assert sitting.ask().text == 'Enter "Gate" as a new viewpoint at far-ford'
+    assert sitting.ask().text == 'Add "Gate" as a new viewpoint at far-ford'
 
 
 def test_other_words_than_yes_and_no_are_asked_again(sitting: Sitting) -> None:

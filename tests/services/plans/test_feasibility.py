@@ -369,4 +369,4 @@ def test_pictures_made_without_the_eclipse_do_not_make_totality_too_bright() -> 
     assert informed.moment is not None
     assert informed.moment.witnesses is not None
     assert informed.moment.scene_ev100 == pytest.approx(plain.moment.scene_ev100, abs=1.0)
-    assert "2 keepers here without the eclipse: EV 15" in informed.reason
+    assert "2 keepers here without the eclipse show EV 15" in informed.reason

@@ -285,6 +285,6 @@ def test_a_cell_enters_a_viewpoint_at_a_site_of_the_book(book: Book) -> None:
 
 def test_a_viewpoint_that_is_nowhere_is_refused_with_what_would_enter_it(book: Book, dump: Dump) -> None:
     saved = save(book, fresh(title="One", viewpoint="Sluice wall"))
-    assert 'write "Sluice wall at SITE" to enter it' in saved.refused["new-0", "viewpoint"]
+    assert 'to add it, write "Sluice wall at SITE"' in saved.refused["new-0", "viewpoint"]
     with book.reading() as desk:
         assert "Sluice wall" not in {one.title for one in desk.viewpoints.all()}
