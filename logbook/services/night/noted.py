@@ -110,9 +110,7 @@ def say_learned(evening: Evening, question: Question, given: Given | None) -> Un
 
 def _lesson(line: str) -> LessonEntry:
     if is_answer_elsewhere(line):
-        raise InvalidValueError(
-            f'"{line}" alone says too little here; write a whole sentence, or: nothing.'
-        )
+        raise InvalidValueError(f'"{line}" alone says too little here; write a whole sentence, or: nothing.')
     (entry,) = read_entries(f"- lesson {line}")
     assert isinstance(entry, LessonEntry)
     return entry
