@@ -300,32 +300,57 @@ def overview(screens: Iterable[Screen]) -> list[str]:
     return lines
 
 
-def help_of(screen: Screen) -> tuple[str, ...]:
-    """Return what can be typed at a screen, in sentences."""
-    return {
+HELP_ANYWHERE = (
+    ("Enter", "keep all as shown; assumed stays assumed, inferred stays inferred"),
+    ("y", "confirm that all shown is right"),
+    ("?", "say that you do not know what is missing here"),
+    ("o", "all screens, to jump to one"),
+    ("b", "the previous screen"),
+    ("m", "all lines of this screen"),
+    ("v", "the pictures in your viewer (LOGBOOK_VIEWER names another)"),
+    ("q", "stop, and keep everything"),
+    ("Ctrl-Z", "to the shell; fg brings you back here"),
+)
+
+
+def help_of(screen: Screen) -> tuple[tuple[str, str], ...]:
+    """Return what can be typed at a screen, each with what it says."""
+    here: dict[ScreenOf, tuple[tuple[str, str], ...]] = {
         ScreenOf.CLOCKS: (
-            "Here: a zone such as Europe/Lisbon; a clock, as 7 min slow, 1 h fast, right, or seconds to add: "
-            "+420",
-            "with several cameras, name one: Sorrel: 1 h slow",
+            ("Europe/Lisbon", "the time zone"),
+            ("7 min slow, 1 h fast, right", "how wrong the clock is; or the seconds to add: +420"),
+            ("Sorrel: 1 h slow", "one of several cameras"),
         ),
         ScreenOf.DAY: (
-            "Here: what closed, flooded or changed; begin with a place if you like: north gate, gate locked",
-            "cut 2 at 10:40; join 1 2: correct the stays before answering about them",
-            "north gate 12:10-12:20 scouting: a stay without pictures; clock Sorrel: 1 h slow",
+            ("north gate, gate locked", "what closed, flooded or changed; the place may be left out"),
+            ("cut 2 at 10:40; join 1 2", "correct the stays before answering about them"),
+            ("north gate 12:10-12:20 scouting", "a stay without pictures"),
+            ("clock Sorrel: 1 h slow", "a clock that is wrong"),
         ),
         ScreenOf.STAY: (
-            "Here, as in a day file: quarry ledge 17:20-18:45; tripod; tries: 14; crowd: few dozens none",
-            "wind: 4 from west; water: low; in the way: a coach; learned [students]: come before the coaches",
-            "0412-0419: nd8, braced, sharp, for bridge-silk; all: none; rest: none; tries: ? is unknown",
-            "cut at 17:40; join next; place: Barrier at SITE adds an unplanned viewpoint",
+            ("quarry ledge 17:20-18:45", "where and when it was"),
+            ("tripod; tries: 14", "as in a day file; tries: ? is not known"),
+            ("crowd: few dozens none", "on arrival, at the peak, on leaving"),
+            ("wind: 4 from west; water: low", "what was seen"),
+            ("in the way: a coach", "what made it hard"),
+            ("learned [students]: come early", "a lesson, and who else may see it"),
+            ("0412-0419: nd8, braced, sharp", "of these pictures; or all: none, rest: none"),
+            ("0412: for bridge-silk", "the planned shot that a picture is for"),
+            ("cut at 17:40; join next", "where the stay begins and ends"),
+            ("place: Barrier at SITE", "add an unplanned viewpoint"),
         ),
         ScreenOf.PLANS: (
-            "Here, by number or name: 1 made; 2-3 partly, light; gate-arch: missed, closure",
-            "made, partly, replaced, missed, open; then reasons, and - your own words",
+            ("1 made; 2-3 partly, light", "what became of plans, by number, and why"),
+            ("gate-arch: missed, closure", "the same, by name"),
+            ("4 partly, light - too late", "your own words, after a dash"),
+            ("made, partly, replaced, missed, open", "what can become of a plan"),
         ),
         ScreenOf.AFTER: (
-            "Here: keep: what to keep doing; change: what to change; either may begin with a place",
-            "shown: exact, area or withheld; withheld VIEWPOINT hides one place; anything else goes into "
-            "the journal",
+            ("keep: the far end first", "what to keep doing"),
+            ("change: come earlier", "what to change; either may begin with a place"),
+            ("shown: area", "how others see the places: exact, area or withheld"),
+            ("withheld VIEWPOINT", "hide one place"),
+            ("anything else", "goes into the journal"),
         ),
-    }[screen.of]
+    }
+    return (*here[screen.of], *HELP_ANYWHERE)

@@ -309,16 +309,12 @@ def _help(screen: "Screen") -> None:
     """Say what can be typed at a screen."""
     from logbook.faces.night_screens import help_of
 
-    for line in (
-        *help_of(screen),
-        "Enter: keep all as shown; assumed stays assumed, inferred stays inferred",
-        "y: confirm that all shown is right; ?: say that you do not know what is missing here",
-        "several answers on one line with ; between them, or one after the other",
-        "o: all screens, to jump to one; b: the previous screen; m: all lines of this one",
-        "v: the pictures in your viewer (LOGBOOK_VIEWER names another)",
-        "q: stop, and keep everything; Ctrl-Z: to the shell; fg brings you back here",
-    ):
-        answer_prose(line, indent=INDENT)
+    lines = help_of(screen)
+    margin = len(INDENT) + max(len(line) for line, _ in lines) + 2
+    for line, says in lines:
+        first = f"{INDENT}{line}".ljust(margin)
+        answer(fill(says, PROSE_WIDTH, initial_indent=first, subsequent_indent=" " * margin))
+    answer_prose("Several answers go on one line with ; between them, or one after the other.", indent=INDENT)
 
 
 def _edited() -> str:

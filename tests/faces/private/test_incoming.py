@@ -50,12 +50,12 @@ def test_a_folder_comes_in_again_is_harmless_and_undone_as_one(visitor: Visitor,
         shutil.copy(path, folder)
     (folder / "broken.jpg").write_bytes(b"no picture")
     said = taken_in(visitor, folder)
-    assert "4 added." in said
+    assert "4 added, 1 refused." in said
     assert "1 refused" in said
     assert "broken.jpg" in said
     assert count(emptied) == 4
     before = dump_of(emptied)
-    assert "4 already known." in taken_in(visitor, folder)
+    assert "4 already known, 1 refused." in taken_in(visitor, folder)
     assert dump_of(emptied) == before
     visitor.send("/undo")
     assert count(emptied) == 0
