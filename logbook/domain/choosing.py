@@ -139,8 +139,13 @@ def _merit(account: TripAccount, keeper: Keeper, shape: float) -> float:
     )
 
 
+def _is_stray(keeper: Keeper) -> bool:
+    """Whether nothing speaks for a picture: no word, no shot, no stars."""
+    return not keeper.caption and not keeper.shot_id and not keeper.rating
+
+
 def _may_be_large(account: TripAccount, keeper: Keeper) -> bool:
-    """Never a frame of a scouting, one judged soft or rejected, or a stray without a word or a shot."""
+    """Never a frame of a scouting, or one judged soft or rejected."""
     visits = {one.id: one for one in account.visits}
     scouted = {
         one.viewpoint_id
@@ -149,8 +154,7 @@ def _may_be_large(account: TripAccount, keeper: Keeper) -> bool:
     }
     shot_at = {one.viewpoint_id for one in visits.values() if one.purpose is not VisitPurpose.SCOUTING}
     only_scouted = keeper.viewpoint_id in scouted - shot_at
-    stray = not keeper.caption and not keeper.shot_id and not keeper.rating
-    return not (only_scouted or stray or keeper.sharpness is Sharpness.SOFT or (keeper.rating or 0) < 0)
+    return not (only_scouted or keeper.sharpness is Sharpness.SOFT or (keeper.rating or 0) < 0)
 
 
 def _opening(
@@ -163,9 +167,10 @@ def _opening(
     """Return the picture that opens: one of a shape that fills the width, if any is."""
 
     def rank(plate: Plate) -> tuple[bool, bool, bool, float]:
+        known = not _is_stray(plate.keeper) and _may_be_large(account, plate.keeper)
         lies = OPENING_SHAPES[0] <= shapes[plate.keeper.id] <= OPENING_SHAPES[1]
         is_small = plate.keeper.id in small
-        return not is_small, _may_be_large(account, plate.keeper), lies, merits[plate.keeper.id]
+        return not is_small, known, lies, merits[plate.keeper.id]
 
     return max(plates, key=rank, default=None)
 
@@ -177,19 +182,34 @@ def _unlike(
     opening: Plate | None,
     small: Collection[str],
 ) -> list[Plate]:
-    """Return the pictures to show large, each the best that differs from those before it, by time."""
-    left = [one for one in plates if one.keeper.id not in small and _may_be_large(account, one.keeper)]
+    """Return the pictures to show large, each the best that differs from those before it, by time.
+
+    A stray is one only among pictures that somebody said something about; of a trip without a word those
+    that are far apart in its order are chosen.
+    """
+    at = {plate.keeper.id: number for number, plate in enumerate(plates)}
+    wordless = all(_is_stray(one.keeper) for one in (*plates, *((opening,) if opening else ())))
+    left = [
+        one
+        for one in plates
+        if one.keeper.id not in small
+        and _may_be_large(account, one.keeper)
+        and (wordless or not _is_stray(one.keeper))
+    ]
     most = len(left) if len(plates) <= FEWEST_FOR_CHOICE else MOST_LARGE
     chosen: list[Plate] = []
     before = [opening] if opening else []
+
+    def rank(one: Plate) -> tuple[float, int]:
+        like = sum(_like(account, one, other) for other in before)
+        away = min((abs(at[one.keeper.id] - at[other.keeper.id]) for other in chosen), default=0)
+        return merits[one.keeper.id] - like, away
+
     while left and len(chosen) < most:
-        best = max(
-            left, key=lambda one: merits[one.keeper.id] - sum(_like(account, one, other) for other in before)
-        )
+        best = max(left, key=rank)
         left.remove(best)
         chosen.append(best)
         before.append(best)
-    at = {plate.keeper.id: number for number, plate in enumerate(plates)}
     return sorted(chosen, key=lambda one: at[one.keeper.id])
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -97,6 +98,15 @@ def test_a_frame_of_a_set_that_was_asked_for_stands_for_it() -> None:
     group = FrameSet(FoundKind.BRACKET, ("a", "b", "c"), "said", stated=True)
     found = chosen(*frames, sets=(group,), opening_id="c")
     assert (opening(found), found.opening and found.opening.of) == ("c", 3)
+
+
+def test_of_a_trip_without_a_word_some_are_large_and_those_are_spread_over_it() -> None:
+    few = chosen(*(picture(name, caption=None) for name in "abcdefghi"))
+    assert (opening(few), len(large(few)), few.rest) == ("a", 8, ())
+    many = chosen(*(picture(f"{number:03}", caption=None) for number in range(300)))
+    numbers = [int(one) for one in large(many)]
+    assert len(numbers) == MOST_LARGE
+    assert max(later - one for one, later in pairwise(numbers)) < 300 / 4
 
 
 @pytest.mark.parametrize(

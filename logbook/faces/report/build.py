@@ -194,8 +194,10 @@ def fill(
     """
     prepared = _pictures(originals, building / "pictures", earlier, looked, progress)
     images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
+    if order.account.audience is Audience.CLIENT:  # who is shown the pictures, not what they lack
+        order = order.without({one for one, image in images.items() if image is None})
     sizes_px = {one: (image.width_px, image.height_px) for one, image in images.items() if image}
-    chosen = chosen_of(account, originals, sizes_px, order.account.audience)
+    chosen = chosen_of(account, originals_of(account, order), sizes_px, order.account.audience)
     page = page_for(order, edition, images, chosen, templates / "geography", url)
     (building / "pages").mkdir()
     names = []

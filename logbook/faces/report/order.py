@@ -4,8 +4,8 @@ One surprising decision: pages refer to shots and pictures only by these numbers
 record's id ever reaches a link.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from typing import Protocol, TypeVar
 
@@ -81,6 +81,11 @@ class Order:
         used += [one.viewpoint_id for one in self.keepers if one.viewpoint_id]
         known = self.account.viewpoints
         return tuple(known[key] for key in dict.fromkeys(used) if key in known)
+
+    def without(self, gone: Collection[str]) -> "Order":
+        """Return the same without some pictures, by their ids; the others are numbered through."""
+        left = [one for one in self.keepers if one.id not in gone]
+        return replace(self, keepers=tuple(left), keeper_numbers=_numbered(left))
 
     def keepers_of_visit(self, visit: Visit) -> Iterator[Keeper]:
         """Yield the pictures made on a visit."""

@@ -14,6 +14,7 @@ import pytest
 
 from logbook.domain.account import TripAccount
 from logbook.domain.fields import facts_of
+from logbook.domain.keeper import Keeper
 from logbook.domain.words import Audience, Disclosure, KitKind, Packing, Reason
 from logbook.faces.report import BuiltReport
 
@@ -76,6 +77,13 @@ class Planter:
         return replace(record, **changes)
 
 
+def found(keeper: Keeper, own: Keeper, audience: Audience) -> Keeper:
+    """A marked keeper with its original where it is for a client, who is shown nothing of one not found."""
+    if audience is not Audience.CLIENT:
+        return keeper
+    return replace(keeper, path=own.path, hash=own.hash, format=own.format)
+
+
 def planted(account: TripAccount) -> tuple[TripAccount, dict[str, str]]:
     """Return an account of one record per noun (three lessons), all shown, with markers, and the markers."""
     planter = Planter()
@@ -112,6 +120,7 @@ def test_an_audience_is_shown_exactly_the_fields_on_its_list(
     audience: Audience,
 ) -> None:
     marked, markers = planted(account)
+    marked = replace(marked, keepers=(found(marked.keepers[0], account.keepers[0], audience),))
     shown = {markers[marker] for marker in re.findall(r"Mark\d{3}er", texts(build(marked, audience)))}
     assert shown == EXPECTED[audience]
 
@@ -192,8 +201,9 @@ def test_pairs_exercises_and_the_downloaded_table_show_no_other_field(
     marked, markers = planted(account)
     planter = Planter()
     planter.fields = markers
-    first = replace(marked.keepers[0], focal_35mm=24.0, filters=())
-    second = planter.plant(replace(account.keepers[0], id="second", focal_35mm=24.0))
+    own = account.keepers[0]
+    first = replace(found(marked.keepers[0], own, audience), focal_35mm=24.0, filters=())
+    second = found(planter.plant(replace(own, id="second", focal_35mm=24.0)), own, audience)
     grey = planter.plant(replace(account.kit["zoom"], id="grey", kind=KitKind.FILTER))
     packed = replace(account.packed[0], id="p2", item_id="grey", packing=Packing.TAKEN, why=None)
     shot = replace(marked.shots[0], exposure_s=Fraction(8), f_number=8.0)

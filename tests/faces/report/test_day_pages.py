@@ -142,7 +142,7 @@ def test_each_picture_stands_on_the_page_of_its_day_and_the_large_view_leads_bac
 
 def test_the_large_view_of_one_page_counts_all_pictures(account: TripAccount, build: Build) -> None:
     large = read(build(account), "pages/picture-003.html")
-    assert '<span class="place-in-row">3 of 4</span>' in large
+    assert '<span class="place-in-row">3 of 3</span>' in large
     assert 'href="../index.html#picture-3">Back to the report</a>' in large
 
 
