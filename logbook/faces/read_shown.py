@@ -22,6 +22,7 @@ def read_json(done: "FileRead") -> dict[str, Any]:
         "removed": done.removed,
         "removed_lines": list(done.gone),
         "elsewhere": list(done.elsewhere),
+        "understood": list(done.understood),
         "to_sort_out": [{"line": one.line, "text": one.text, "why": one.why} for one in done.loose],
     }
 
@@ -35,7 +36,7 @@ def show_read(file: Path, what: object, done: "FileRead", *sentences: str) -> No
     if done.gone:
         lines = [f'"{one.removeprefix("- ")}"' for one in done.gone[:LISTED]]
         say(f"No longer in {file.name}, so removed: {', '.join(lines + ['…'] * (len(done.gone) > LISTED))}.")
-    for sentence in done.elsewhere:
+    for sentence in (*done.understood, *done.elsewhere):
         say(f"{file.name}, {sentence}")
     if done.loose:
         say(f"To sort out ({len(done.loose)}), kept word for word:")

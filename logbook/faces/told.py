@@ -10,7 +10,7 @@ from typing import Any, ClassVar, get_args, get_type_hints
 
 from logbook.domain.errors import WrongUseError
 from logbook.domain.fields import FieldFacts, facts_of
-from logbook.domain.kinds import DATE, FILTER, FILTERS, Names
+from logbook.domain.kinds import DATE, FILTER, FILTERS, TIME_OF_DAY, Names
 from logbook.domain.names import Amended
 from logbook.domain.record import Record
 from logbook.faces import typed
@@ -28,6 +28,7 @@ class Together:
 PLACE = Together(("latitude_deg", "longitude_deg"), ("position", "lat", "lon"), typed.place)
 _SAYING: Mapping[Any, Callable[[str], Any]] = {  # what was understood of these is said
     DATE: typed.a_date,
+    TIME_OF_DAY: typed.a_time,
     FILTERS: typed.filters,
     FILTER: typed.one_filter,
 }

@@ -30,7 +30,7 @@ from logbook.domain.names import Amended
 from logbook.domain.position import Position, parse_latitude, parse_longitude, parse_position
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import ConditionKind, Support
-from logbook.domain.written.moments import span_written
+from logbook.domain.written.moments import clock_text, is_about, span_written
 from logbook.faces.terminal import say
 
 if TYPE_CHECKING:
@@ -67,8 +67,20 @@ def a_date(text: str | None) -> date | None:
 
 
 def a_time(text: str | None) -> time | None:
-    """Read a time of day as `17:20`, `17.20` or `5:20 pm`."""
-    return None if text is None else TIME_OF_DAY.typed(text)
+    """Read a time of day as `17:20`, `17.20` or `5:20 pm`; say so where it is only about right."""
+    if text is None:
+        return None
+    found = TIME_OF_DAY.typed(text)
+    _say_about(text, found)
+    return found
+
+
+def _say_about(text: str, *ends: time | None) -> None:
+    """Say what an approximate time or span is kept as."""
+    from logbook.domain.written.understanding import understood
+
+    if is_about(text) and (told := understood(text, "-".join(clock_text(one) for one in ends if one))):
+        say(told)
 
 
 def numbers(text: str) -> tuple[int, ...]:
@@ -91,6 +103,7 @@ def a_window(text: str | None) -> dict[str, time | None]:
     if text is None:
         return {}
     begin, end = span_written(text)
+    _say_about(text, begin, end)
     if begin is None:
         raise InvalidValueError(f'"{text}" has no start; write a window as 17:20-18:45.')
     return {"window_from": begin, "window_to": end}
@@ -100,6 +113,8 @@ def a_stay(arrived: str | None, departed: str | None) -> dict[str, time | None]:
     """Read when one came and left, the two as one span: `5:20` to `6:45 pm` begins in the afternoon."""
     if arrived and departed:
         come, left = span_written(f"{arrived}-{departed}")
+        _say_about(arrived, come)
+        _say_about(departed, left)
     else:
         come, left = a_time(arrived), a_time(departed)
     return given(arrived_at=come, departed_at=left)
@@ -229,7 +244,6 @@ def level(kind: ConditionKind, text: str | None) -> dict[str, Any]:
     if text is None:
         return {}
     from logbook.domain.written.conditions import level_written
-    from logbook.domain.written.moments import clock_text
     from logbook.domain.written.understanding import understood
 
     said = level_written(kind, text)

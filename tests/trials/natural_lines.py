@@ -60,11 +60,11 @@ def judged(line: Line) -> str:
     if len(section.entries) != len(line.wanted):
         return WRONG
     pairs = zip(section.entries, line.wanted, strict=True)
-    return RIGHT if all(_is(entry, wanted) for entry, wanted in pairs) else WRONG
+    return RIGHT if all(is_entry(entry, wanted) for entry, wanted in pairs) else WRONG
 
 
-def _is(entry: Entry, wanted: str) -> bool:
-    """Whether an entry is the one that was written: its kind and value, and what is said of it besides."""
+def is_entry(entry: Entry, wanted: str) -> bool:
+    """Return whether an entry is the one that was written: its kind and value, and what it says besides."""
     parts = re.split(r"\s(?=(?:at|from|note|by|filters|support|reasons)=)", wanted)
     fields = dict(part.split("=", 1) for part in parts[1:])
     said = _fields(entry)

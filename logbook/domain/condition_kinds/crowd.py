@@ -17,7 +17,10 @@ from logbook.domain.condition_kinds.kind import (
 )
 from logbook.domain.words import Crowd, Reason
 
-_PEOPLE = r"(?:people|persons?|visitors?|tourists?|walkers|hikers|anglers|photographers|pax|ppl|folks)"
+_PEOPLE = (
+    r"(?:people|persons?|visitors?|tourists?|walkers|hikers|anglers|photographers|pax|ppl|folks|locals|kids|children"
+    r"|families|couples|guys|men|women|fishermen|climbers|cyclists|swimmers|surfers|students|pilgrims|guests|others)"
+)
 _WHERE = r"(?:at|on|in|by|along|near|around|there|here|or|and|then|later|to|from|said|of\s+them)\b"
 # A number of people, where a time or a length is hardly meant: ~20 people, 20-30, 50+ visitors.
 PEOPLE = Amount(
@@ -56,7 +59,17 @@ CROWD = KindOfCondition(
         (
             Crowd.FEW,
             (
-                *("a few", "very few", "a couple", "a handful", "handful", "several", "one or two"),
+                *(
+                    "a few",
+                    "very few",
+                    "a couple",
+                    "a handful",
+                    "handful",
+                    "several",
+                    "one or two",
+                    "couple",
+                    "half a dozen",
+                ),
                 *("two or three", "three or four", "hardly anyone", "hardly anybody", "almost nobody"),
                 "almost empty",
             ),

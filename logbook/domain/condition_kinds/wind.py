@@ -25,7 +25,7 @@ _NO_OTHER_THING = (
 _FORCES = r"[0-9]{1,2}(?:\s?[-–—]\s?[0-9]{1,2})?(?:\s?(?:bft|bf))?"
 _MEASURE = (
     rf"(?:{_BFT}\s?|gusts?\s+(?:of|to|up\s+to)?\s*|(?:about|ca\.?|~|up\s+to)\s*)?[0-9]{{1,3}}(?:[.,][0-9])?"
-    r"(?:\s?(?:-|–|—|to|/)\s?[0-9]{1,3})?"
+    r"(?:\s?(?:-|–|—|to|or|/)\s?[0-9]{1,3})?"
 )
 
 WIND = KindOfCondition(

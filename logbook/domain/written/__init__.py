@@ -8,6 +8,7 @@
 | `filters` | `stack_written`, per keeper `stacks_written`; one stored name for each filter |
 | `corrections` | how wrong a clock is: `correction_written`, said back by `correction_text` |
 | `conditions` | an observation whose kind is known: `crowd: dozens at 17:20` |
+| `elsewhen` | what speaks of another time, a forecast, a plan or a guess: `is_elsewhen` |
 | `observations` | a free line at "what closed, flooded or changed": `observations_written` |
 | `outcomes` | what became of a shot, and why: `outcome_written`, `reasons_written` |
 | `keepers` | `keepers 0412-0419: nd64 + pol, braced` |

@@ -10,13 +10,16 @@ from dataclasses import replace
 from datetime import time
 
 from logbook.domain.condition_kinds import KINDS
+from logbook.domain.condition_kinds.hours import HOURS
 from logbook.domain.condition_kinds.kind import KindOfCondition
 from logbook.domain.condition_kinds.wind import BLOWING
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import COMPASS, compass_word, parse_bearing
 from logbook.domain.words import ConditionKind
+from logbook.domain.written.choices import UNKNOWN_WORDS
+from logbook.domain.written.elsewhen import follows_elsewhen, is_elsewhen
 from logbook.domain.written.entry import ConditionEntry
-from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text
+from logbook.domain.written.moments import ABOUT, CLOCK, DOTTED, ISH, clock, clock_text, is_about
 from logbook.domain.written.understanding import NotUnderstoodError, alternatives, in_doubt, noted, tidied
 
 UNKNOWN = "unknown"
@@ -45,54 +48,43 @@ _POINTS = alternatives(COMPASS)
 _FROM = rf"from\s+(?:the\s+)?({_WINDS}|{_POINTS}|[0-9]{{1,3}}\s?°)(?![\w-])"
 _BEARS = re.compile(rf"({_WINDS})(?:erly)?(?![\w-])|(?-i:({_POINTS}))(?![\w-])|{_FROM}", re.IGNORECASE)
 _BEARS_LATER = re.compile(rf"\b{_FROM}", re.IGNORECASE)
+_NOT_UNTIL = "".join(
+    f"(?<!{word} )" for word in ("until", "till", "til", "by", "before", "after", "from", "since")
+)
+# 5:30-6 pm is not 05:30
 _AT = (
-    rf"(?:\bat|@)\s?({DOTTED})(?!\s?[ap]\.?m|\s*[-–—−]\s*[0-9][0-9:.]*\s?[ap]\.?m)"  # 5:30-6 pm is not 05:30
+    rf"(?:(?:\bat|@)\s?(?:{ABOUT})?({DOTTED})|{_NOT_UNTIL}{ABOUT}({CLOCK})){ISH}?"
+    r"(?!\s?[ap]\.?m|\s*[-–—−]\s*[0-9][0-9:.]*\s?[ap]\.?m)"
 )
-_FREE_AT = re.compile(rf"\s?(?:\bat|@)\s?({CLOCK})", re.IGNORECASE)
-_FREE_SINCE = re.compile(rf"\b(?:from|since)\s({CLOCK})", re.IGNORECASE)
+_FREE_AT = re.compile(rf"\s?(?:(?:\bat|@)\s?(?:{ABOUT})?|{_NOT_UNTIL}{ABOUT})({CLOCK}){ISH}?", re.IGNORECASE)
+_FREE_SINCE = re.compile(rf"\b(?:from|since)\s(?:{ABOUT})?({CLOCK})", re.IGNORECASE)
 _FREE_LEADING = re.compile(
-    rf"(?:at\s|@\s?)?({CLOCK})(?:\s?[,:]\s?|\s)(?![-–—−])(.+)", re.IGNORECASE | re.DOTALL
+    rf"(?P<lead>(?:at\s|@\s?)?(?:{ABOUT})?({CLOCK}){ISH}?)(?:\s?[,:]\s?|\s)(?![-–—−])(?P<rest>.+)",
+    re.IGNORECASE | re.DOTALL,
 )
-# Behind a level: it was so at another time, or was only thought to come ("due to rain" is neither).
-_ELSEWHEN = re.compile(
-    r"\s*\(?(?:(?:was|were|is|are)\s)?(?:yesterday|tomorrow|the\s(?:day|night)\sbefore|last\s(?:year|month|week|time|night)"
-    r"|expected|forecast(?:ed)?(?!\s[0-9])|predicted|announced|feared|likely|usually|normally|warnings?"
-    r"|due(?!\sto\b)|(?:earlier|before)(?=.*\bnow\b)|coming(?=\s*(?:$|[,;.!)]|tomorrow|tonight|later|soon)))\b",
+_HOURS = re.compile(HOURS, re.IGNORECASE)
+# Behind a level that a sentence says: it holds only here or now.
+_OTHERWISE = re.compile(
+    r"\b(?:else|elsewhere|otherwise|outside|but)\b.*?\b(?:ok|okay|fine|allowed|permitted|forbidden|banned|not)\b",
     re.IGNORECASE,
 )
-# What closes or opens at another time than now, by plan or guess; "closed until tomorrow" is now.
-_CLOSES = (
-    r"(?:clos(?:e|ed|ing|ure)|shut(?:ting)?|block(?:ed)?|lock(?:ed)?|barr(?:ed|icaded)"
-    r"|(?:re-?)?open(?:ed|ing|s)?|impassable|inaccessible|off[\s-]limits)"
-)
-_WEEKDAY = r"(?:mon|tues|wednes|thurs|fri|satur|sun)day"
-_MAYBE = r"(?:maybe|perhaps|probably|possibly|presumably)"
-_LATER = re.compile(
-    r"(?<!until )(?<!till )(?<!til )(?<!to )\b(?:tomorrow|next\s(?:week|month|year|season|summer|winter"
-    rf"|spring|autumn|time|{_WEEKDAY}))\b",
+# Behind a level: it is nearly so, or with exceptions.
+_HEDGED = re.compile(r"\s*(?:to\s+speak\s+of|worth\s+(?:mentioning|noting|the\s+name))\b", re.IGNORECASE)
+_EXCEPT = re.compile(
+    r"\s*,?\s*(?:(?:apart|aside)\s+from|except(?:ing)?|besides|other\s+than|save\s+for)\b"
+    r"|\s+but(?!\s+(?:us|me|myself|ourselves|for\s+(?:us|me))\b)",
     re.IGNORECASE,
 )
-_NOT_NOW = re.compile(
-    rf"\b(?:may|might|could|will|would|shall|should)\s+(?:(?:soon|also|well|be|get|have\s+to|{_MAYBE})\s+){{0,3}}{_CLOSES}\b"
-    rf"|\b(?:going|about|due|expected|planned|scheduled|set|likely|bound|supposed|said)\s+to\s+(?:be\s+)?{_CLOSES}\b"
-    r"|\bclos(?:es|ing|ure)\s+(?:soon|later|planned|expected|announced|likely|possible|from|on)\b"
-    r"|\b(?:planned|scheduled|announced|expected|predicted|likely|possible|rumou?red)\s+"
-    r"(?:for|on|from|closures?)\b"
-    rf"|\b{_MAYBE}\s+(?:\w+\s+){{0,2}}?{_CLOSES}\b|\A\s*{_MAYBE}\b"
-    rf"|\b(?:open(?:s|ing)?\s+again|re-?open(?:s|ing)?|open(?:s|ing)?\s+(?:on\s+)?{_WEEKDAY})\b"
-    rf"|\bto\s+be\s+{_CLOSES}\b|\b(?:now|again)\s+open\b|\bopen(?:ed)?\s+(?:now|again)\b|\bre-?opened\b"
-    rf"|\b{_CLOSES}\s+(?:only\s+)?(?:yesterday|the\s+(?:day|night)\s+before|last\s+(?:night|week|month|year|season|summer"
-    rf"|winter|spring|autumn|time|{_WEEKDAY}))\b"
-    rf"|(?<!\bas )\bif\b|{_LATER.pattern}",
-    re.IGNORECASE,
-)
-_CLAUSE = re.compile(r"\s*(?:[,;(]|\.(?=\s)|\s[-–—]\s|\b(?:and|but)\b)\s*", re.IGNORECASE)
+_NOT_SEEN = "it speaks of another time, a plan, a forecast or a guess; write what was there"
 _DOUBTED = "a question mark leaves it open; write it without one, or unknown"
 _SOURCE = re.compile(
     r"(.+?)(?:[,;(]\s?(?:said|says|told by|source:?)|[,;(]?\s?\baccording to)\s+([^,;()]+)\)?",
     re.IGNORECASE | re.DOTALL,
 )
-_BLANK = re.compile(r"[\W_]*(?:n/?a|n\.a|none|nothing|nil)?[\W_]*(?<!\?)", re.IGNORECASE)
+_BLANK = re.compile(
+    r"[\s!-/:-@\[-`{-~–—…]*(?:n/?a|n\.a|none|nothing|nil)?[\s!-/:-@\[-`{-~–—…]*(?<!\?)", re.IGNORECASE
+)
+_NOBODY_KNOWS = re.compile(rf"{alternatives(UNKNOWN_WORDS - {'?', 'unknown'})}\b", re.IGNORECASE)
 
 
 def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
@@ -102,15 +94,21 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     """
     if kind not in _LEVEL and _BLANK.fullmatch(said):
         raise NotUnderstoodError("it says that nothing was noted; say what was, or leave out the line")
-    if is_elsewhen(kind, said):
-        raise NotUnderstoodError("it speaks of another time, a plan or a guess; write what was there")
+    if kind not in _LEVEL and is_elsewhen(kind, said):
+        raise NotUnderstoodError(_NOT_SEEN)
+    if kind not in _LEVEL and _NOBODY_KNOWS.match(said):
+        raise NotUnderstoodError("it says that nobody knows; write unknown, or leave out the line")
     if KINDS[kind].is_barrier and said.endswith("?"):
         raise NotUnderstoodError(_DOUBTED)
     source = None
     if found := _SOURCE.fullmatch(said):
         said, source = tidied(found[1]), tidied(found[2])
-    if kind in _LEVEL:
+    if (hours := _hours(kind, said)) is not None:
+        entries = [ConditionEntry(ConditionKind.RULE, note=tidied(hours))]  # nobody saw it at that time
+    elif kind in _LEVEL:
         entries = _levels(kind, said)
+    elif KINDS[kind].is_barrier and _HOURS.search(said):
+        entries = [ConditionEntry(kind, note=said)]  # a time in it may be that of the hours
     elif KINDS[kind].within:
         entries = [_within(kind, UNKNOWN if said == "?" else said)]
     else:
@@ -118,18 +116,15 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     return [replace(entry, source=source) for entry in entries]
 
 
-def is_elsewhen(kind: ConditionKind, said: str) -> bool:
-    """Whether a text of a closure or a rule only says what was, comes or may be: `path closed tomorrow`."""
+def _hours(kind: ConditionKind, said: str) -> str | None:
+    """The opening hours that a line of a closure or a rule gives; None where it tells of a closure seen."""
     of = KINDS[kind]
     if not of.is_barrier:
-        return bool(of.within and _LATER.search(said))  # "no drones if birds nest" is a rule
-    clauses = _CLAUSE.split(said)
-    elsewhen = [bool(_NOT_NOW.search(clause)) for clause in clauses]
-    return any(elsewhen) and not any(
-        re.search(of.said, clause, re.IGNORECASE)
-        for clause, not_now in zip(clauses, elsewhen, strict=True)
-        if not not_now
-    )
+        return said if kind is ConditionKind.RULE and _HOURS.search(said) else None
+    whole = said if _HOURS.search(said) else f"closed {said}"  # closed: Mondays
+    found = _HOURS.search(whole)
+    is_whole = found is not None and (whole is said or found.start() == 0)
+    return whole if is_whole and not re.search(of.said, _HOURS.sub(" ", said), re.IGNORECASE) else None
 
 
 def level_written(kind: ConditionKind, text: str) -> ConditionEntry:
@@ -157,17 +152,19 @@ def direction_written(text: str) -> str:
 
 def written_condition(entry: ConditionEntry) -> str:
     """The line (without its bullet) that reads back as this entry."""
-    note = entry.note
+    note, at = entry.note, clock_text(entry.at) if entry.at else ""
+    if at and note.endswith(_about(at)):
+        note, at = tidied(note.removesuffix(_about(at))), f"~{at}"
     if entry.level is None:
         said = note
-        if entry.at and entry.kind in _LEVEL:
-            said = f"{note} at {clock_text(entry.at)}"
-        elif entry.at:
-            said = f"{clock_text(entry.at)} {note}"
+        if at and entry.kind in _LEVEL:
+            said = f"{note} at {at}"
+        elif at:
+            said = f"{at} {note}"
     else:
         said = f"{KINDS[entry.kind].before} {entry.level}".strip()
-        if entry.at:
-            said += f" at {clock_text(entry.at)}"
+        if at:
+            said += f" at {at}"
         if entry.direction:
             said += f" from {entry.direction}"
         if note:
@@ -211,7 +208,7 @@ def _levels(kind: ConditionKind, said: str) -> list[ConditionEntry]:
 def _level(kind: ConditionKind, part: str) -> ConditionEntry:
     of = KINDS[kind]
     opening = re.compile(
-        rf"(?:(?:and|then|later|only|just|still|now)\s+)?(?:(?:at\s+|@\s?)?({DOTTED})\s?[:,]?\s+)?(?P<level>{_LEVEL[kind]}|unknown|\?)"
+        rf"(?:(?:and|then|later|only|just|still|now)\s+)?(?:(?P<lead>(?:at\s+|@\s?)?(?:{ABOUT})?({DOTTED}){ISH}?)\s?[:,]?\s+)?(?P<level>{_LEVEL[kind]}|unknown|\?)"
         rf"(?![\w'’/-])(?!\s+of\s+{_PRONOUN})",
         re.IGNORECASE,
     )
@@ -221,11 +218,21 @@ def _level(kind: ConditionKind, part: str) -> ConditionEntry:
     rest = part[found.end() :]
     if in_doubt(rest) and found["level"] != "?":
         raise NotUnderstoodError(_DOUBTED)
-    if _ELSEWHEN.match(rest):
-        raise NotUnderstoodError("it speaks of another time or of a forecast; write what was there")
+    if follows_elsewhen(rest):
+        raise NotUnderstoodError(_NOT_SEEN)
+    if _HEDGED.match(rest):
+        return _in_words(kind, part)
+    if (
+        found["level"].lower() in of.words
+        and of.words[found["level"].lower()] == of.levels[0]
+        and _EXCEPT.match(rest)
+    ):
+        raise NotUnderstoodError("it makes an exception; write how much there was")
     if re.match(rf"\s*(?:to|or|–|→|->)\s+(?:{_LEVEL[kind]})", rest, re.IGNORECASE):
         raise NotUnderstoodError("two levels at once; write one, or give each a time")
-    at = clock(found[1]) if found[1] else None
+    at = clock(found[2]) if found[2] else None
+    if at and is_about(found["lead"]):
+        rest += f", {_about(clock_text(at))}"
     direction = None
     if of.has_bearing:
         direction, rest = _direction(rest)
@@ -233,6 +240,10 @@ def _level(kind: ConditionKind, part: str) -> ConditionEntry:
         at, rest = _time_of_level(kind, rest)
     if of.has_bearing and direction is None:
         direction, rest = _direction(rest, anywhere=True)
+    if follows_elsewhen(rest):  # high at 9:15 tomorrow
+        raise NotUnderstoodError(_NOT_SEEN)
+    if another := re.search(rf"\bthen\s+(?:{_LEVEL[kind]})(?![\w-])", rest, re.IGNORECASE):
+        raise NotUnderstoodError(f'two levels at once; give "{another[0]}" a time')
     typed = found["level"].lower()
     note = noted(rest)
     if typed in (UNKNOWN, "?"):
@@ -263,6 +274,8 @@ def _level_said(of: KindOfCondition, typed: str) -> str | None:
 def _in_words(kind: ConditionKind, part: str) -> ConditionEntry:
     """A measure, a range or a direction without a level, kept as it was written."""
     of = KINDS[kind]
+    if is_elsewhen(kind, part):
+        raise NotUnderstoodError(_NOT_SEEN)
     needs = of.needs or f"not a level of {kind}: write {', '.join(of.levels)} or {UNKNOWN}"
     if of.has_bearing:
         return _blowing(kind, part, needs)
@@ -323,12 +336,12 @@ def _time_of_level(kind: ConditionKind, rest: str) -> tuple[time | None, str]:
 
 def _time(rest: str) -> tuple[time | None, str]:
     """The time a level was seen: right behind it, with or without "at", or the only "at" of its part."""
-    found = re.compile(rf"\s*{_AT}|\s*({CLOCK})(?!\s*[-–—−])", re.IGNORECASE).match(rest)
+    found = re.compile(rf"\s*{_AT}|\s*({CLOCK}){ISH}?(?!\s*[-–—−])", re.IGNORECASE).match(rest)
     if found is None:
         every = list(re.finditer(_AT, rest, re.IGNORECASE))
         found = every[0] if len(every) == 1 else None
     at = clock(next(filter(None, found.groups()))) if found else None
-    return (at, _joined(rest, found)) if found and at is not None else (None, rest)
+    return (at, _joined(rest, found, at)) if found and at is not None else (None, rest)
 
 
 def _within(kind: ConditionKind, said: str) -> ConditionEntry:
@@ -343,6 +356,8 @@ def _within(kind: ConditionKind, said: str) -> ConditionEntry:
     level = of.words[" ".join((found["word"] or of.denied).lower().split())]
     if in_doubt(said[found.end() :]):
         raise NotUnderstoodError(_DOUBTED)
+    if _OTHERWISE.search(said[found.end() :]):
+        return _free(kind, said)
     if not opening:
         return replace(_free(kind, said), level=level)
     at, rest = _time(said[found.end() :])
@@ -351,13 +366,14 @@ def _within(kind: ConditionKind, said: str) -> ConditionEntry:
 
 def _free(kind: ConditionKind, said: str) -> ConditionEntry:
     """Free text with at most one time: in front of it, or its only "at"."""
-    if (found := _FREE_LEADING.fullmatch(said)) and (at := clock(found[1])) is not None:
-        return ConditionEntry(kind, None, at, note=tidied(found[2]))
+    if (found := _FREE_LEADING.fullmatch(said)) and (at := clock(found[2])) is not None:
+        about = f", {_about(clock_text(at))}" if is_about(found["lead"]) else ""
+        return ConditionEntry(kind, None, at, note=tidied(found["rest"]) + about)
     every = list(_FREE_AT.finditer(said))
     if (
         len(re.findall(CLOCK, said, re.IGNORECASE)) == len(every) == 1
         and (at := clock(every[0][1])) is not None
-        and (note := tidied(_joined(said, every[0])))
+        and (note := tidied(_joined(said, every[0], at)))
     ):
         return ConditionEntry(kind, None, at, note=note)
     since = list(_FREE_SINCE.finditer(said))
@@ -366,6 +382,13 @@ def _free(kind: ConditionKind, said: str) -> ConditionEntry:
     return ConditionEntry(kind, None, note=said)
 
 
-def _joined(text: str, without: re.Match[str]) -> str:
+def _joined(text: str, without: re.Match[str], at: time | None = None) -> str:
+    """A text without what was cut out of it; that a time in there is only about right is said behind it."""
     before, after = text[: without.start()].rstrip(), text[without.end() :]
-    return f"{before} {after.lstrip()}" if before and after[:1] not in (",", ";", ".") else before + after
+    joined = f"{before} {after.lstrip()}" if before and after[:1] not in (",", ";", ".") else before + after
+    return f"{joined.rstrip()}, {_about(clock_text(at))}" if at and is_about(without[0]) else joined
+
+
+def _about(at: str) -> str:
+    """What a note says of a time that is only about right."""
+    return f"about {at}"

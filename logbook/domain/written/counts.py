@@ -5,7 +5,8 @@ import re
 from logbook.domain.condition_kinds.kind import ABOUT
 
 _COUNT = re.compile(
-    rf"(?:{ABOUT}|ca\s)?\s*([0-9]{{1,5}})(?:\s*(?:x|×|tries|frames|exposures|shots))?", re.IGNORECASE
+    rf"(?P<about>{ABOUT}|ca\s)?\s*([0-9]{{1,5}})(?P<ish>\s?-?ish\b)?(?:\s*(?:x|×|tries|frames|exposures|shots))?",
+    re.IGNORECASE,
 )
 _NUMBERS = re.compile(r"([0-9]{1,4})(?:-([0-9]{1,4}))?")
 
@@ -13,7 +14,13 @@ _NUMBERS = re.compile(r"([0-9]{1,4})(?:-([0-9]{1,4}))?")
 def count_written(text: str) -> int | None:
     """Return a count of tries, `14` or `about 20`; None where the text is none."""
     found = _COUNT.fullmatch(text.strip())
-    return int(found[1]) if found else None
+    return int(found[2]) if found else None
+
+
+def is_about_count(text: str) -> bool:
+    """Whether a count is only about right: `~20`, `20ish`."""
+    found = _COUNT.fullmatch(text.strip())
+    return found is not None and bool(found["about"] or found["ish"])
 
 
 def numbers_written(text: str) -> tuple[int, ...] | None:

@@ -23,10 +23,12 @@ class _Written:
     """Where an entry stands: the line number (from 1; 0 for none) and the source line word for word.
 
     `proposed` entries (`- ? tries: 14`) are the program's own guess until a person takes the ? away.
+    `told` is the sentence that says what was understood, where that differs from what was written.
     """
 
     line: int = field(default=0, compare=False)
     text: str = field(default="", compare=False)
+    told: str = field(default="", compare=False)
     proposed: bool = False
 
 

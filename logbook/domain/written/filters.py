@@ -95,7 +95,7 @@ _EITHER = re.compile(r"\s*[/|\\]\s*|\s+(?:or|vs\.?|oder|ou)\s+")  # one or the o
 # What no filter's name holds: it says that somebody was not sure or used none, or speaks of other keepers.
 _NOT_A_NAME = re.compile(
     r"\b(?:none|nothing|rest|others?|maybe|perhaps|probably|possibly|think|guess|either|or|except|but|without|then|off"
-    r"|not|never|no(?!\.?\s?[0-9])|forgot(?:ten)?|unused|(?:did|do|does|was|were|could|would)n['’]?t)\b|\?"
+    r"|would|should|could|needs?|needed|wish(?:ed)?|wanted|same|not|never|no(?!\.?\s?[0-9])|forgot(?:ten)?|unused|(?:did|do|does|was|were|could|would)n['’]?t)\b|[a-z]['’]s\b|\?"
 )
 
 
@@ -285,6 +285,10 @@ def _refuse_slips(item: Filter) -> None:
     if re.fullmatch(r"[0-9.,]+", name):
         raise InvalidValueError(f'"{name}" could be a factor or stops; write nd{name} or {name} stops.')
     is_word = name in _OTHER_WORDS or set(re.findall(r"\w+", name)) <= _OTHER_WORDS
+    if (bare := re.sub(r"\s*\([^()]*\)", "", name)) != name and _is_filter(bare):
+        raise InvalidValueError(
+            f'"{_short(name)}" has a remark; write only the filter, such as {bare.strip()}.'
+        )
     is_word = is_word or says_nothing(name) or _NOT_A_NAME.search(name) is not None
     if is_word or (len(name) == 1 and name.isalpha()) or re.match(r"[0-9]{3,}\b|\bnd?\s?[0-9]", name):
         raise InvalidValueError(f'"{_short(name)}" is not a filter; {HOW_TO}.')

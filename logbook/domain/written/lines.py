@@ -15,10 +15,11 @@ from logbook.domain.condition_kinds import KINDS
 from logbook.domain.condition_kinds.kind import Opens
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Audience, ConditionKind, LessonVerb
-from logbook.domain.written.choices import says_nothing, support_written
+from logbook.domain.written.choices import is_unknown, says_nothing, support_written
 from logbook.domain.written.conditions import read_conditions, written_condition
 from logbook.domain.written.corrections import correction_written
-from logbook.domain.written.counts import count_written
+from logbook.domain.written.counts import count_written, is_about_count
+from logbook.domain.written.elsewhen import follows_elsewhen
 from logbook.domain.written.entry import (
     ClockEntry,
     ConditionEntry,
@@ -32,7 +33,15 @@ from logbook.domain.written.entry import (
 )
 from logbook.domain.written.keepers import are_filters, read_keepers, written_keepers
 from logbook.domain.written.outcomes import read_shot, written_shot
-from logbook.domain.written.understanding import NotUnderstoodError, alternatives, folded, in_doubt, tidied
+from logbook.domain.written.understanding import (
+    NotUnderstoodError,
+    alternatives,
+    folded,
+    in_doubt,
+    is_between,
+    tidied,
+    understood,
+)
 
 LONGEST_ENTRY = 2000  # characters of one line
 LONGEST_FILTERS = 40  # characters of a line that is nothing but filters
@@ -72,9 +81,10 @@ _LESSON = re.compile(
     re.IGNORECASE | re.DOTALL,
 )
 _KIT = re.compile(
-    r"(?P<item>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<used>not\s+used|unused|used)(?![\w-])(?P<why>.*)",
+    r"(?P<item>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<used>(?:not|never)\s+used|unused|used)(?![\w-])(?P<why>.*)",
     re.IGNORECASE | re.DOTALL,
 )
+_USED_TO = re.compile(r"\s+to\b", re.IGNORECASE)
 # Lines that need no first word, for they can mean nothing else: ~20 people, 5-6 SW, 0412-0419: nd8.
 _ALONE = (
     ("tries", re.compile(r"(?i:(?:about|around|ca\.?|~)?\s?[0-9]{1,5}\stries)[.!]?")),
@@ -174,7 +184,17 @@ def read_entries(text: str, line: int = 0) -> tuple[Entry, ...]:
         raise
     except InvalidValueError as error:
         raise NotUnderstoodError(str(error).rstrip(".")) from None
-    return tuple(replace(entry, line=line, text=text, proposed=found.proposed) for entry in entries)
+    return tuple(
+        replace(entry, line=line, text=text, told=entry.told or _told(entry, found), proposed=found.proposed)
+        for entry in entries
+    )
+
+
+def _told(entry: Entry, found: LineOpening) -> str:
+    """The sentence that says what was read, where a line became another kind than its first word says."""
+    if not isinstance(entry, ConditionEntry) or entry.kind == found.word:
+        return ""
+    return understood(f"{found.word}: {found.said}", written_condition(entry)) or ""
 
 
 def _alone(said: str) -> str | None:
@@ -264,7 +284,8 @@ def _tries(said: str) -> list[TriesEntry]:
     count = count_written(said)
     if count is None:
         raise NotUnderstoodError("it needs one whole number, such as tries: 14")
-    return [TriesEntry(count)]
+    told = understood(said, str(count)) if is_about_count(said) else None
+    return [TriesEntry(count, told=told or "")]
 
 
 def _support(said: str) -> list[SupportEntry]:
@@ -285,6 +306,8 @@ def _lesson(said: str) -> list[LessonEntry]:
     found = _LESSON.fullmatch(said)
     if found is None:
         raise NotUnderstoodError(f"a lesson starts with one of {', '.join(LessonVerb)}, and then says what")
+    if is_unknown(re.sub(r"\s+(?:yet|really)[.!]*$", "", found["lesson"])):
+        raise NotUnderstoodError("it says that nobody knows; say what was learned, or leave out the line")
     if says_nothing(found["lesson"]):
         raise NotUnderstoodError("it says that nothing was learned; say what was, or leave out the line")
     audience = None
@@ -306,6 +329,8 @@ def _kit(said: str) -> list[KitEntry]:
         raise NotUnderstoodError("a kit line needs a piece of kit, and used or not used")
     if in_doubt(found["why"]):
         raise NotUnderstoodError("a question mark leaves it open; write used or not used without one")
+    if is_between(found["item"]) or _USED_TO.match(found["why"]) or follows_elsewhen(found["why"]):
+        raise NotUnderstoodError("other words stand around used; write used or not used behind the colon")
     return [KitEntry(tidied(found["item"]), found["used"].lower() == "used", tidied(found["why"]) or None)]
 
 
@@ -323,7 +348,7 @@ def _condition_reader(kind: ConditionKind) -> Callable[[str], Sequence[Entry]]:
 
 
 def _barrier(kind: ConditionKind, said: str) -> Sequence[Entry]:
-    if says_nothing(said):
+    if says_nothing(re.split(r"[,;]|\bbut\b", said)[0]):
         raise NotUnderstoodError("it says that nothing was closed; say what was, or leave out the line")
     return read_conditions(kind, re.sub(r"^of\s+", "", said))
 

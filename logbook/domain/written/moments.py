@@ -1,9 +1,10 @@
 """Dates, times of day, spans and zones as people write them.
 
-Times: 17:20, 17.20, 1720, 7h05, 5:20 pm, 24:00. Dates: 2031-10-14, 14.10.2031, 14 Oct 2031, 14/10/2031.
+Times: 17:20, 17.20, 1720, 7h05, 5:20 pm, 5:20p, ~17:20, 24:00. Dates: 2031-10-14, 14.10.2031, 14 Oct 2031,
+14/10/2031.
 
-One surprising decision: a date with slashes, or with hyphens and its year last, is read only where it can be
-no other day.
+Two surprising decisions: a date with slashes, or with hyphens and its year last, is read only where it can be
+no other day; and a time that is only about right is read as that time, by readers that say so or keep a note.
 """
 
 import re
@@ -18,11 +19,22 @@ from logbook.domain.zones import offset_written
 
 _HOUR = r"(?<![0-9:.,])(?:[01]?[0-9]|2[0-4])"
 _HALF = r"\s?[ap]\.?m\b\.?"
-_END = r"(?![0-9]|[:.][0-9])"
-_UNIT = r"(?!\s?(?:[mck]?m\b|ft\b|%|°))"
-CLOCK = rf"{_HOUR}(?:[:h][0-5][0-9](?:{_HALF})?|{_HALF}){_END}"  # a time wherever it stands
+_SHORT_HALF = r"[ap]\b"  # 5:20p, where minutes stand before it
+_END = r"(?![0-9]|[:.][0-9]|\s[0-9]{3}(?![0-9:.h]))"  # nor in 1:50 000
+# behind figures that are no time: 17.20 m
+UNIT = r"(?!\s?(?:(?:[mck]?m|masl|met(?:re|er)s?|ft|feet|yards?|miles?)\b|%|°))"
+CLOCK = rf"{_HOUR}(?:[:h][0-5][0-9](?:{_HALF}|{_SHORT_HALF})?|{_HALF}){_END}"  # a time wherever it stands
 # only where a number with a point is hardly meant
-DOTTED = rf"{_HOUR}(?:[:h.][0-5][0-9](?:{_HALF})?|{_HALF}){_END}{_UNIT}"
+DOTTED = rf"{_HOUR}(?:[:h.][0-5][0-9](?:{_HALF}|{_SHORT_HALF})?|{_HALF}){_END}{UNIT}"
+PACKED = r"(?:[01][0-9]|2[0-4])[0-5][0-9]"  # 1720
+# Before and behind a time: it is only about right.
+ABOUT = (
+    r"(?:[~≈]|\b(?:ca|approx|abt|c)\.|\b(?:ca|about|abt|around|approximately|approx|roughly|circa|gegen|um|vers|hacia)"
+    r"(?=[\s~]))\s*"
+)
+ISH = r"(?:\s?-?ish\b)"
+HOURS = r"(?:Uhr|hrs|hours|h|o['’]clock)"  # behind a time, saying no more than it does
+NAMED = {"noon": "12:00", "midday": "12:00", "midnight": "00:00"}
 
 _PARTS = re.compile(r"([0-9]{1,2})(?:[:h.]([0-9]{2}))?\s?([ap]?)", re.IGNORECASE)
 
@@ -44,29 +56,55 @@ def clock(text: str) -> time | None:
 
 def time_written(text: str) -> time:
     """Return the time of day that a whole text means; InvalidValueError says how to write one."""
-    if exact := _WITH_SECONDS.fullmatch(text.strip()):
+    plain = _AROUND.fullmatch(text.strip())
+    said = plain["at"] if plain else text.strip()
+    if exact := _WITH_SECONDS.fullmatch(said):
         return time_written(f"{exact[1]}{exact[3] or ''}").replace(second=int(exact[2]))
-    plain = _HOUR_NAMED.sub(r"\1:00", text.strip())
-    plain = _HOURS.sub(r"\1", plain)
-    if _PACKED.fullmatch(plain):
-        plain = f"{plain[:2]}:{plain[2:]}"
-    found = clock(plain) if re.fullmatch(DOTTED, plain, re.IGNORECASE) else None
+    said = _HOUR_NAMED.sub(r"\1:00", NAMED.get(said.lower(), said))
+    said = _HOURS.sub(r"\1", said)
+    if _PACKED.fullmatch(said):
+        said = f"{said[:2]}:{said[2:]}"
+    found = clock(said) if re.fullmatch(DOTTED, said, re.IGNORECASE) else None
     if found is None:
         raise InvalidValueError(f'"{text.strip()}" is not a time of day; write it as 17:20.')
     return found
 
 
+def is_about(text: str) -> bool:
+    """Whether a time or span that was read from a text is only about right: `~17:20`, `5-6ish pm`."""
+    return _ABOUT.search(text) is not None
+
+
+def are_years(begin: str, end: str) -> bool:
+    """Whether two groups of four figures are rather years than a stay: `1914`, `1918`.
+
+    Own choice: years are in order, and times are mostly rounded to 5 minutes and some minutes apart.
+    """
+    if not (_PACKED.fullmatch(begin) and re.fullmatch(r"[0-9]{4}", end)):
+        return False
+    first, last = int(begin), int(end)
+    return 1000 <= first < last < 2100 and (last - first < 10 or bool(first % 5 or last % 5))
+
+
 def span_written(text: str) -> tuple[time | None, time | None]:
-    """Return from when to when: `16:40-17:50`, `5-7 pm`, `10 to 12`; `16:40` and `-17:50` lack an end."""
-    plain = re.sub(r"^\s*(?:from|between)\s+", "", text, flags=re.IGNORECASE)
-    ends = _TO.split(plain.strip())
+    """Return from when to when: `16:40-17:50`, `16:40/17:50`, `5-7 pm`, `10 to 12`.
+
+    `16:40`, `16:40-?`, `-17:50` and `until 17:50` lack an end.
+    """
+    plain = _ABOUT.sub("", text).strip()
+    plain = re.sub(r"^from\s+", "", plain, flags=re.IGNORECASE)
+    both = _BOTH.fullmatch(plain)
+    ends = list(filter(None, both.groups())) if both else _TO.split(plain)
     if len(ends) > 2 or not any(ends):
         raise InvalidValueError(f'"{text.strip()}" is not a span of time; write it as 16:40-17:50.')
     begin, end = (ends[0], ends[1]) if len(ends) == 2 else (ends[0], "")
-    half = re.search(rf"{_HALF}$", end, re.IGNORECASE)
+    half = re.search(rf"(?:{_HALF}|{_SHORT_HALF})$", end, re.IGNORECASE)
     if half and re.fullmatch(r"[0-9:.h]+", begin):
         begin = _with_half(begin, half[0], end)
-    first, last = (time_written(_HOUR_ALONE.sub(r"\1:00", one)) if one else None for one in (begin, end))
+    ends = ["" if one == "?" else one for one in (begin, end)]
+    first, last = (time_written(_HOUR_ALONE.sub(r"\1:00", one)) if one else None for one in ends)
+    if first is None and last is None:
+        raise InvalidValueError(f'"{text.strip()}" is not a span of time; write it as 16:40-17:50.')
     return first, last
 
 
@@ -83,11 +121,21 @@ def clock_text(at: time) -> str:
 
 
 _WITH_SECONDS = re.compile(r"([0-9]{1,2}:[0-9]{2}):([0-5][0-9])(\s?[ap]\.?m\.?)?", re.IGNORECASE)
-_PACKED = re.compile(r"(?:[01][0-9]|2[0-4])[0-5][0-9]")
-_HOUR_NAMED = re.compile(r"^([01]?[0-9]|2[0-4])\s?(?:h|hrs)$", re.IGNORECASE)  # 17 h
-_HOURS = re.compile(r"([0-9])\s?(?:h|hrs)$", re.IGNORECASE)  # 17:20 h
+_PACKED = re.compile(PACKED)
+_HOUR_NAMED = re.compile(r"^([01]?[0-9]|2[0-4])\s?(?:h|hrs|uhr)$", re.IGNORECASE)  # 17 h
+_HOURS = re.compile(rf"([0-9])\s?{HOURS}$", re.IGNORECASE)  # 17:20 h
+_AROUND = re.compile(rf"(?:{ABOUT})*(?P<at>.+?){ISH}?", re.IGNORECASE)
+_ABOUT = re.compile(
+    rf"{ABOUT}(?=[0-9]|{'|'.join(NAMED)})|(?:(?<=[0-9])|(?<=[ap]m)|(?<=noon)|(?<=midnight)|(?<=midday)){ISH}",
+    re.IGNORECASE,
+)
 _HOUR_ALONE = re.compile(r"^([0-9]{1,2})$")
 _TO = re.compile(r"\s*(?:–|—|−|-|\bto\b|\b(?:un)?till?\b)\s*", re.IGNORECASE)
+# Two times about a slash, and between "between" and "and".
+_BOTH = re.compile(
+    rf"({DOTTED})\s*/\s*({DOTTED})|(?:between|btw\.?)\s+(\S.*?)\s*(?:&|\b(?:and|to)\b|-|–)\s*(\S.*)",
+    re.IGNORECASE,
+)
 
 WEEKDAY = (
     r"(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+(?:the\s+)?)?"

@@ -13,7 +13,8 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.names import slug_of
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.choices import says_nothing
-from logbook.domain.written.conditions import LEVELLED, is_elsewhen, read_conditions
+from logbook.domain.written.conditions import LEVELLED, read_conditions
+from logbook.domain.written.elsewhen import is_elsewhen
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.lines import opening, read_entries, written_entry
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
@@ -27,6 +28,12 @@ _NEGATED = re.compile(
 _NO_WAY = re.compile(
     r"\b(?:view|sun|light|glow|sight|lens|aperture|shutter|eyes?|wind|horizon|sky|frame|bag|tripod|head|laptop|tent)"
     r"\s+(?:\w+\s+)?$",
+    re.IGNORECASE,
+)
+# What one closes oneself: shut the laptop.
+_OWN = re.compile(
+    r"\s+(?:(?:the|my|our|up|down)\s+)*(?:laptop|computer|phone|bag|case|tent|car|van|eyes|lens|aperture|shutter|tripod"
+    r"|book|curtains?|window|hood|zip|day|session)\b",
     re.IGNORECASE,
 )
 # The words of a free line that speak of each kind, those with the highest claim first.
@@ -159,7 +166,8 @@ def _conditions(said: str) -> Iterator[ConditionEntry]:
         yield from _of_kind(kind_said(said) or ConditionKind(found.word), said)
         return
     if found is not None and found.word in list(ConditionKind):
-        if is_elsewhen(ConditionKind(found.word), found.said):
+        kind = ConditionKind(found.word)
+        if kind not in LEVELLED and is_elsewhen(kind, found.said):
             return
         try:
             yield from (entry for entry in read_entries(f"- {said}") if isinstance(entry, ConditionEntry))
@@ -216,7 +224,7 @@ def _of_kind(kind: ConditionKind, words: str) -> Sequence[ConditionEntry]:
 def _is_closed(text: str, found: re.Match[str]) -> bool:
     before = text[: found.start()]
     negated = _NEGATED.search(before) and not re.match(r"not?\b|\w+n't", found[0], re.IGNORECASE)
-    return not negated and not _NO_WAY.search(before)
+    return not (negated or _NO_WAY.search(before) or _OWN.match(text, found.end()))
 
 
 def _placed(text: str, places: Mapping[str, str]) -> tuple[str | None, str]:

@@ -10,12 +10,14 @@ from difflib import get_close_matches
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.domain.written.choices import OUTCOME_WORDS, REASON_WORDS
+from logbook.domain.written.elsewhen import follows_elsewhen
 from logbook.domain.written.entry import ShotEntry
 from logbook.domain.written.understanding import (
     NotUnderstoodError,
     alternatives,
     folded,
     in_doubt,
+    is_between,
     noted,
     tidied,
 )
@@ -27,12 +29,15 @@ _OUTCOME = re.compile(
 _OPENING = re.compile(
     rf"\s*(?P<outcome>{alternatives(OUTCOME_WORDS)})(?![\w-])(?P<rest>.*)", re.IGNORECASE | re.DOTALL
 )
-_BY = re.compile(r"\s*(?:by|with)\s+(.+?)\s*(?=[,;:(]|\s[-–—]\s|$)", re.IGNORECASE | re.DOTALL)
+_CAUSE = r"(?:because(?:\s+of)?|b/?c(?:\s+of)?|cuz|due\s+to|owing\s+to|thanks\s+to)"
+_BY = re.compile(
+    rf"\s*(?:by|with)\s+(.+?)\s*(?=[,;:(]|\s[-–—]\s|\s{_CAUSE}(?!\w)|$)", re.IGNORECASE | re.DOTALL
+)
 _REASON = re.compile(
     rf"(?:\s*[,;:/+&]|\s+and\b)?\s*(?P<reason>{alternatives(Reason)})(?=\s*(?:$|[,;:/+&(]|and\b|[-–—]\s))",
     re.IGNORECASE,
 )
-_CAUSED = r"(?:(?:because(?:\s+of)?|due\s+to|owing\s+to)\s+(?:the\s+)?)?"
+_CAUSED = rf"(?:{_CAUSE}\s+(?:the\s+)?)?"
 # "light was fine" names no reason
 _REASON_IN_TEXT = re.compile(
     rf"\s*[,;:]?\s*{_CAUSED}({alternatives(REASON_WORDS)})(?![\w-])"
@@ -43,13 +48,14 @@ _REASON_IN_TEXT = re.compile(
 _ITSELF = re.compile(
     r"\s+(?:it|(?:this|that|them)(?:\s+one)?(?=\s*(?:$|[,;:.!(]|[-–—]\s)))(?![\w'’-])", re.IGNORECASE
 )
-_BECAUSE = re.compile(r"\s*[,;:]?\s*(?:because|due\s+to|owing\s+to)\b", re.IGNORECASE)
+_BECAUSE = re.compile(rf"\s*[,;:]?\s*{_CAUSE}(?!\w)", re.IGNORECASE)
 _DASH = re.compile(r"\s*[-–—]\s")
 _ANOTHER = re.compile(
     rf"\s*(?:[,;/]|or\b|and\b|->|→)\s*(?:or\s+)?{alternatives(OUTCOME_WORDS)}\s*(?=$|[,;?!])", re.IGNORECASE
 )
 _NOT_YET = re.compile(
-    r"\s+(?:tomorrow(?!['’])|hopefully|maybe|perhaps|probably|next\s+time)\b", re.IGNORECASE
+    r"\s+(?:hopefully|maybe|perhaps|probably|half|only\s+half|next\s+time|later)\b",
+    re.IGNORECASE,
 )
 
 
@@ -59,6 +65,10 @@ def read_shot(said: str) -> ShotEntry:
     if found is None:
         raise NotUnderstoodError(
             f"a shot line needs an outcome after the name: write one of {', '.join(OutcomeWord)}"
+        )
+    if is_between(found["shot"]):
+        raise NotUnderstoodError(
+            f'words stand between the colon and "{found["outcome"]}"; put the outcome right behind the colon'
         )
     return _entry(tidied(found["shot"]).strip("'\"“”„"), found["outcome"], found["rest"])
 
@@ -97,7 +107,7 @@ def written_shot(entry: ShotEntry) -> str:
 
 def _entry(shot: str, word: str, rest: str) -> ShotEntry:
     outcome = OUTCOME_WORDS[folded(word)]
-    if in_doubt(rest) or _NOT_YET.match(rest):
+    if in_doubt(rest) or _NOT_YET.match(rest) or (rest[:1].isspace() and follows_elsewhen(rest)):
         raise NotUnderstoodError(f'"{tidied(word + rest)[:60]}" leaves it open; write what became of it')
     if _ANOTHER.match(rest):
         raise NotUnderstoodError("two outcomes at once; write one, and the rest behind a dash")

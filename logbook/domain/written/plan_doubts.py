@@ -8,6 +8,7 @@ import re
 from collections.abc import Sequence
 from typing import NoReturn
 
+from logbook.domain.written.elsewhen import TOMORROW
 from logbook.domain.written.plan_tokens import TIMES, Token
 from logbook.domain.written.understanding import NotUnderstoodError
 
@@ -25,6 +26,14 @@ _YEARS = re.compile(
 _CENTURY = re.compile(r"\W*[12][0-9]00s\W*", re.IGNORECASE)
 _NO_SHOT = re.compile(r"(?:don['’]?t|do\s+not|same\s+(?:as|again))(?!\w)", re.IGNORECASE)
 _DITTO = re.compile(r"(?:^|\s)ditto[.!]?$", re.IGNORECASE)
+# Before a setting or a time: it was somebody's, or is that of something else.
+_REPORTED = re.compile(
+    r"\b(?:was|were|had|used|shot\s+(?:it|this|that)|(?:closes|shuts|opens|locks|leaves|departs|arrives|returns|starts|ends)"
+    r"(?:\s+(?:at|from))?)$",
+    re.IGNORECASE,
+)
+_RELATIVE = re.compile(rf"(?:^|\s)(?:{TOMORROW}|today|tonight)$", re.IGNORECASE)
+_BARE_APERTURE = re.compile(r"\s(?:1\.[2478]|2\.[0258]|3\.[258]|4\.[05]|5\.[06]|6\.3|7\.1)$")
 _HOUR = re.compile(r"(?:^|\s)(?P<hour>[01]?[0-9]|2[0-4])\s?h$", re.IGNORECASE)
 _ASPECT = re.compile(r"[0-9]{1,2}:[0-9]{1,2}")  # 16:9
 _UNIT = (
@@ -79,6 +88,18 @@ def refuse_no_shot(title: str) -> None:
         raise NotUnderstoodError(
             'it names no shot of its own; start with what the picture shows, or put "note:" before it'
         )
+
+
+def refuse_report(words: str) -> None:
+    """Raise NotUnderstoodError where the words before a setting or time say whose it is: not this shot's."""
+    if _REPORTED.search(words):
+        raise NotUnderstoodError(
+            f'"{words.strip()}" does not say what is planned; write the plan alone, or put "note:" before it'
+        )
+    if late := _RELATIVE.search(words):
+        raise NotUnderstoodError(f'"{late[0].strip()}" depends on the day it was written; write the date')
+    if _BARE_APERTURE.search(words):
+        raise _unknown(words)
 
 
 def refuse_title(title: str) -> None:

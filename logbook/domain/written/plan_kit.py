@@ -103,7 +103,7 @@ def _atom(text: str) -> Mapping[str, Any] | None:
         return {}
     is_named = re.match(r"filters?\s?:?\s+(?=\S)", said)
     said = said[is_named.end() :] if is_named else said
-    if said in ("none", "-", "–", "without") and said == folded(text):
+    if said in ("none", "-", "–", "without", "w/o") and said == folded(text):
         return None  # of what, nobody said
     try:
         if says_no_filter(said):

@@ -15,8 +15,13 @@ from logbook.domain.dates import DAYS
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.kinds import APERTURE, FOCAL, ISO, RATIONAL
 from logbook.domain.written.moments import (
+    ABOUT,
+    ISH,
     MONTH,
+    PACKED,
+    UNIT,
     WEEKDAY,
+    are_years,
     date_written,
     has_no_year,
     names_another_weekday,
@@ -28,9 +33,10 @@ from logbook.domain.written.understanding import NotUnderstoodError
 TIMES = frozenset(("on_date", "window_from", "window_to"))  # what may stand in prose as well
 
 _NUMBER = r"[0-9]{1,4}(?:[.,][0-9]{1,2})?"
-_CLOCK = r"(?:[01]?[0-9]|2[0-4])(?:[:h][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|(?:\.[0-5][0-9])?\s?[ap]\.?m\b\.?)"
-_DOTTED = r"(?:[01]?[0-9]|2[0-4])(?:[:h.][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|\s?[ap]\.?m\b\.?)"
-_PACKED = r"(?:[01][0-9]|2[0-4])[0-5][0-9]"
+_CLOCK = (
+    r"(?:[01]?[0-9]|2[0-4])(?:[:h][0-5][0-9](?:\s?[ap]\.?m\b\.?|[ap]\b)?|(?:\.[0-5][0-9])?\s?[ap]\.?m\b\.?)"
+)
+_DOTTED = r"(?:[01]?[0-9]|2[0-4])(?:[:h.][0-5][0-9](?:\s?[ap]\.?m\b\.?|[ap]\b)?|\s?[ap]\.?m\b\.?)"
 _HOUR = r"(?:[01]?[0-9]|2[0-4])\s?h"  # 18h, where it can be no length of time
 _LATE = r"(?:0?[5-9]|1[0-9]|2[0-4])"  # hours that hardly any exposure lasts
 _DASH = r"\s?(?:-|–|—|−|\bto\b|\b(?:un)?till?\b)\s?"
@@ -155,6 +161,9 @@ def _day(match: re.Match[str], around: Around) -> Mapping[str, Any] | None:
 
 
 def _span(match: re.Match[str], _around: Around) -> Mapping[str, Any] | None:
+    figures = re.findall(r"[0-9]+", match[0])
+    if are_years(figures[0], figures[-1]) or _has_unit(match):
+        return None
     try:
         first, last = span_written(re.sub(r"\band\b", "to", match[0], flags=re.IGNORECASE))
     except InvalidValueError:
@@ -162,7 +171,14 @@ def _span(match: re.Match[str], _around: Around) -> Mapping[str, Any] | None:
     return {"window_from": first, "window_to": last}
 
 
+def _has_unit(match: re.Match[str]) -> bool:
+    """Whether figures have a unit behind them that no time has: `1200-1300 m`."""
+    return match[0][-1:].isdigit() and not _NO_UNIT.match(match.string, match.end())
+
+
 def _single(match: re.Match[str], _around: Around) -> Mapping[str, Any] | None:
+    if _has_unit(match):
+        return None
     try:
         at = time_written(match["at"])
     except InvalidValueError:
@@ -202,7 +218,7 @@ def _nothing(_match: re.Match[str], _around: Around) -> Mapping[str, Any]:
 def _compiled() -> Iterator[
     tuple[re.Pattern[str], Callable[[re.Match[str], Around], Mapping[str, Any] | None]]
 ]:
-    time = rf"(?:{_DOTTED}|{_PACKED}|{_HOUR})"
+    time, about = rf"(?:{_DOTTED}|{PACKED}|{_HOUR})", rf"(?:{ABOUT})?"
     for pattern, read in (
         (rf"{WEEKDAY}[0-9]{{4}}[-‐/.][0-9]{{1,2}}[-‐/.][0-9]{{1,2}}", _day),
         (rf"{WEEKDAY}[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.\s?[0-9]{{4}}", _day),
@@ -212,17 +228,18 @@ def _compiled() -> Iterator[
         (rf"{WEEKDAY}[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{MONTH}\.?{_YEAR}?(?![a-z])", _day),
         (rf"{WEEKDAY}{MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?{_YEAR}?(?![0-9:/h])", _day),
         (rf"{WEEKDAY}[0-9]{{1,2}}\.[0-9]{{1,2}}\.(?=[\s,;:]|$)", _day),
-        (rf"between\s{time}\sand\s{time}", _span),
-        (rf"(?:from\s)?{time}{_DASH}{time}(?:\s?(?:h|hrs)\b)?", _span),
+        (rf"(?:between|btw\.?)\s{about}{time}\s(?:and|&)\s{about}{time}", _span),
+        (rf"(?:from\s)?{about}{_DOTTED}\s?/\s?{_DOTTED}", _span),
+        (rf"(?:from\s)?{about}{time}{ISH}?{_DASH}{about}{time}{ISH}?(?:\s?(?:h|hrs)\b)?", _span),
         (rf"(?:from\s)?(?:[01]?[0-9]|2[0-4])\s?[-–]\s?{_CLOCK}", _span),
         (rf"(?:from\s)?{_LATE}\s?(?:-|–|to)\s?{_LATE}\s?h", _span),
         (rf"(?:(?:at|from|since|after|until|till|before|by)\s|@\s?)(?P<at>{_HOUR})", _single),
         (r"(?:from\s)?[0-9]{1,2}\s?(?:-|–|to)\s?[0-9]{1,2}\s?[ap]\.?m\b\.?", _span),
         (
-            rf"(?:(?:at|from|since|after|around|about|until|till|before|by)\s|ca\.?\s?|~\s?|@\s?)(?P<at>{_DOTTED}|{_PACKED})(?:\s?(?:h|hrs)\b)?",
+            rf"(?:(?:at|from|since|after|around|about|until|till|before|by)\s|@\s?|(?={ABOUT})){about}(?P<at>{_DOTTED}|{PACKED}){ISH}?(?:\s?(?:h|hrs)\b)?",
             _single,
         ),
-        (rf"(?P<at>{_CLOCK})(?:\s?(?:h|hrs)\b)?", _single),
+        (rf"(?P<at>{_CLOCK}){ISH}?(?:\s?(?:h|hrs)\b)?", _single),
         (r"[0-9]{1,4}\s?(?:-|–)\s?[0-9]{1,4}\s?mm", _nothing),  # a lens, not the length that is set
         (
             r"(?:aperture\s(?:of\s)?)?(?P<said>[fƒ]\s?[/:]?\s?[0-9]{1,2}(?:[.,][0-9]{1,2})?)",
@@ -264,4 +281,5 @@ _SHORT_YEAR = re.compile(
 )
 _DECADE = re.compile(r"(?:1[89]|20)[0-9]0s", re.IGNORECASE)
 _NAMES_DECADES = re.compile(r"(?:\b(?:the|early|mid|late)[\s-]+['’]?|(?<!\w)['’])$", re.IGNORECASE)
+_NO_UNIT = re.compile(UNIT, re.IGNORECASE)
 _PATTERNS = tuple(_compiled())

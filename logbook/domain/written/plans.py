@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.written.moments import clock_text, is_about
 from logbook.domain.written.plan_cells import values_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
 from logbook.domain.written.plan_doubts import (
@@ -17,6 +18,7 @@ from logbook.domain.written.plan_doubts import (
     refuse_figures,
     refuse_joined,
     refuse_no_shot,
+    refuse_report,
     refuse_title,
 )
 from logbook.domain.written.plan_kit import EMOJI, agree_on_stops, kit_of, stops_counted
@@ -29,7 +31,7 @@ from logbook.domain.written.plan_tokens import (
     minutes_written,
     tokens,
 )
-from logbook.domain.written.understanding import NotUnderstoodError, folded
+from logbook.domain.written.understanding import NotUnderstoodError, folded, understood
 
 LONGEST_SHOT = 20_000  # characters of one shot with its notes
 LONGEST_WORDS = 2000  # characters of the line that a shot opens with
@@ -77,12 +79,14 @@ class PlannedWords:
     """What one entry of a plan says of a shot, by field; what it names (viewpoint, fallback for) as typed.
 
     `otherwise` names the shots to fall back on. A field that the entry does not speak of is not there.
+    `told` is the sentence that says what was understood, where a time is only about right.
     """
 
     said: Mapping[str, Any]
     otherwise: tuple[str, ...] = ()
     line: int = field(default=0, compare=False)
     text: str = field(default="", compare=False)
+    told: str = field(default="", compare=False)
     heading: int = field(default=0, compare=False)  # the line of the heading that names its viewpoint
 
 
@@ -146,7 +150,18 @@ def shot_written(lines: Sequence[str], around: Around = ANY_TIME) -> PlannedWord
         raise NotUnderstoodError(
             'it has no title; start with what the picture shows, such as "Mill at low water"'
         )
-    return PlannedWords(reading.said, tuple(reading.otherwise))
+    return PlannedWords(reading.said, tuple(reading.otherwise), told=_about_told("\n".join(lines), reading))
+
+
+def _about_told(text: str, reading: _ShotReading) -> str:
+    """The sentence that says what times are kept as, where one is only about right."""
+    about = [
+        found
+        for one in (tokens(text, reading.around) if is_about(text) else ())
+        if set(one.told) <= TIMES and is_about(found := one.text_in(text))
+    ]
+    times = [reading.said[name] for name in ("window_from", "window_to") if reading.said.get(name)]
+    return (understood(", ".join(about), "-".join(map(clock_text, times))) or "") if about and times else ""
 
 
 def speaks_of_settings(text: str) -> bool:
@@ -301,6 +316,8 @@ def _read_title(part: _Part, reading: _ShotReading) -> None:
         piece = _bare(piece)
         if not piece:
             continue
+        if at < len(part.tokens):
+            refuse_report(piece)
         if at and (told := kit_of(piece)) is not None:
             reading.tell(told)
             continue

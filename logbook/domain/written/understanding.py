@@ -43,6 +43,11 @@ def in_doubt(rest: str) -> bool:
     return rest.lstrip().startswith("?")
 
 
+def is_between(name: str) -> bool:
+    """Whether words stand between the colon behind a name and what follows: `nd8: wish I'd`."""
+    return re.search(r":\s+\S", name) is not None and not name.rstrip().endswith(":")
+
+
 def noted(text: str) -> str:
     """The text as a note, tidied; a full stop that is left of a sentence is none."""
     return tidied(text) if text.strip(f"{_SPACES}.!") else ""

@@ -1,7 +1,8 @@
 """Level-2 headings of a day file: which viewpoint, from when to when (after a ?: proposed), what for.
 
-One surprising decision: a heading without a name still opens a section (of the day), so that the entries
-below it are never counted for the viewpoint above.
+Two surprising decisions: a heading without a name still opens a section (of the day), so that the entries
+below it are never counted for the viewpoint above; and figures without a colon that are rather years, or
+that have a unit behind them, stay in the name: Fort 1914-1918, Ridge 1200-1300 m.
 """
 
 import re
@@ -11,7 +12,22 @@ from datetime import time
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import VisitPurpose
-from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text, span_written
+from logbook.domain.written.moments import (
+    ABOUT,
+    CLOCK,
+    DOTTED,
+    HOURS,
+    ISH,
+    NAMED,
+    PACKED,
+    UNIT,
+    are_years,
+    clock,
+    clock_text,
+    is_about,
+    span_written,
+)
+from logbook.domain.written.understanding import understood
 from logbook.intake.dayfile.model import Section
 
 LONGEST_HEADING = 300  # characters; anything longer is journal text
@@ -25,35 +41,30 @@ _SINGLE = re.compile(
     re.IGNORECASE,
 )
 # What people write around times, which says no more than the times do: "von ca. 17.20 bis 18.45 Uhr".
-_HOURS = r"(?:Uhr|hrs|hours|h|o['’]clock)"
-_NAMED = {"noon": "12:00", "midday": "12:00", "midnight": "00:00"}  # only as an end of a span
 _ONE = (
-    rf"(?:\b(?:{'|'.join(_NAMED)})\b|{DOTTED}|(?<![\w:.,])(?:[01]?[0-9]|2[0-4])\s?h(?!\w))(?:\s?{_HOURS}\b)?"
+    rf"(?:\b(?:{'|'.join(NAMED)})\b|{DOTTED}|(?<![\w:.,])(?:[01]?[0-9]|2[0-4])\s?h(?!\w))"
+    rf"{ISH}?(?:\s?{HOURS}\b)?"
 )
-_ABOUT = (
-    r"(?:(?:[~≈]|\b(?:ca|approx)\.|\b(?:ca|about|around|approximately|approx|roughly|circa|gegen|um|vers|hacia)"
-    r"(?=\s))\s*)"
-)
-_FROM = r"(?:\b(?:from|between|von|zwischen|de|desde|entre)\s+)?"
-_TO = r"\s*(?:-|–|—|−|→|->|~|\b(?:to|until|till|bis|and|und|a|y|et|hasta)\b|à)\s*"
+_FROM = r"(?:\b(?:from|between|btw|von|zwischen|de|desde|entre)\s+)?"
+_TO = r"\s*(?:-|–|—|−|→|->|~|\b(?:to|until|till?|bis|and|und|a|y|et|hasta)\b|à|&)\s*"
+_OR_TO = rf"(?:{_TO}|\s*/\s*)"  # a slash only between two times for certain
 _HOUR = r"(?<![\w:.,])(?:[01]?[0-9]|2[0-4])"
 _SPANS = tuple(
-    re.compile(rf"{_FROM}{_ABOUT}?(?P<begin>{begin}){_TO}{_ABOUT}?(?P<end>{end})", re.IGNORECASE)
-    for begin, end in (
-        (_ONE, _ONE),
-        (_HOUR, rf"{_HOUR}(?:[:.][0-5][0-9])?\s?[ap]\.?m\b\.?"),  # 5-6pm
-        (_HOUR, rf"{_HOUR}\s?{_HOURS}\b"),  # 17-18 Uhr
+    re.compile(rf"{_FROM}(?:{ABOUT})?(?P<begin>{begin}){to}(?:{ABOUT})?(?P<end>{end})", re.IGNORECASE)
+    for begin, to, end in (
+        (_ONE, _OR_TO, _ONE),
+        (_HOUR, _TO, rf"{_HOUR}(?:[:.][0-5][0-9])?{ISH}?\s?[ap]\.?m\b\.?{ISH}?"),  # 5-6pm
+        (_HOUR, _TO, rf"{_HOUR}\s?{HOURS}\b"),  # 17-18 Uhr
     )
 )
 _PACKED = re.compile(  # 1720-1845, where no other time stands
-    rf"{_FROM}{_ABOUT}?(?<![\w:.,-])(?P<begin>(?:[01][0-9]|2[0-4])[0-5][0-9]){_TO}"
-    rf"(?P<end>(?:[01][0-9]|2[0-4])[0-5][0-9])(?:\s?{_HOURS}\b)?(?![\w:.-])",
+    rf"{_FROM}(?:{ABOUT})?(?<![\w:.,-])(?P<begin>{PACKED}){_TO}(?P<end>{PACKED}){ISH}?(?:\s?{HOURS}\b)?(?![\w:.-]){UNIT}",
     re.IGNORECASE,
 )
-_LONE = re.compile(rf"{_ABOUT}?(?P<at>{_ONE})(?:-?ish\b)?", re.IGNORECASE)
-_BETWEEN = re.compile(r"(?:from|between|von|zwischen|de|desde|entre)\s", re.IGNORECASE)
-_AND = re.compile(r"\b(?:and|und|y|et)\b", re.IGNORECASE)
-_UNIT = re.compile(rf"\s?{_HOURS}$", re.IGNORECASE)
+_LONE = re.compile(rf"(?:{ABOUT})?(?P<at>{_ONE})", re.IGNORECASE)
+_BETWEEN = re.compile(r"(?:from|between|btw|von|zwischen|de|desde|entre)\s", re.IGNORECASE)
+_AND = re.compile(r"\b(?:and|und|y|et)\b|&", re.IGNORECASE)
+_SAID_BESIDE = re.compile(rf"{ISH}|\s?{HOURS}$", re.IGNORECASE)
 _PURPOSE = re.compile(rf"(?:^|[\s,;:(])({'|'.join(VisitPurpose)})$", re.IGNORECASE)
 _PROPOSED = re.compile(r"(?:^|(?<=\s))\?$|^\?(?=\s)")
 _EDGES = " \t\u00a0,;:-–—@/"
@@ -79,11 +90,7 @@ def read_heading(said: str, line: int) -> Heading:
     is_crowded = False
     while (further := _cut_times(rest))[0] != rest:
         rest, is_crowded = further[0], True
-    name = _trimmed(rest)
-    purpose = None
-    if found := _PURPOSE.search(name):
-        purpose = VisitPurpose(found[1].lower())
-        name = _trimmed(name[: found.start()])
+    name, purpose = _purpose_cut(_trimmed(rest))
     is_proposed = False
     while (arrived or departed) and (mark := _PROPOSED.search(name)):
         is_proposed, name = True, _trimmed(name[: mark.start()] + name[mark.end() :])
@@ -93,7 +100,26 @@ def read_heading(said: str, line: int) -> Heading:
     elif is_crowded:
         doubt = "the heading has more times than one arrival and one departure"
     viewpoint = None if not name or name.lower() == "day" else name
-    return Heading(Section(viewpoint, line, arrived, departed, purpose, times_proposed=is_proposed), doubt)
+    times = "-".join(clock_text(at) for at in (arrived, departed) if at)
+    section = Section(
+        viewpoint,
+        line,
+        arrived,
+        departed,
+        purpose,
+        times_proposed=is_proposed,
+        in_full=_purpose_cut(_trimmed(said))[0] if times else "",
+        told=(understood(_purpose_cut(_trimmed(said))[0], f"{name} {times}") or "")
+        if times and is_about(said)
+        else "",
+    )
+    return Heading(section, doubt)
+
+
+def _purpose_cut(name: str) -> tuple[str, VisitPurpose | None]:
+    """A name without the purpose that it ends in, and that purpose."""
+    found = _PURPOSE.search(name)
+    return (_trimmed(name[: found.start()]), VisitPurpose(found[1].lower())) if found else (name, None)
 
 
 def written_heading(section: Section) -> str:
@@ -117,12 +143,18 @@ def _plainly(said: str) -> str:
     plain = said
     for pattern in (*_SPANS, *([] if re.search(DOTTED, said, re.IGNORECASE) else [_PACKED])):
         plain = pattern.sub(_span, plain)
-    return _LONE.sub(lambda found: _UNIT.sub("", found["at"]) if clock(found["at"]) else found[0], plain)
+    return _LONE.sub(
+        lambda found: _SAID_BESIDE.sub("", found["at"]) if clock(found["at"]) else found[0], plain
+    )
 
 
 def _span(found: re.Match[str]) -> str:
     """A span of two times as clocks show them; the words themselves where they are no such span."""
-    begin, end = (_UNIT.sub("", _NAMED.get(found[name].lower(), found[name])) for name in ("begin", "end"))
+    begin, end = (
+        _SAID_BESIDE.sub("", NAMED.get(found[name].lower(), found[name])) for name in ("begin", "end")
+    )
+    if are_years(begin, end):
+        return found[0]
     between = found[0][found.end("begin") - found.start() : found.start("end") - found.start()]
     is_worded = _BETWEEN.match(found[0]) is not None
     if _AND.search(between) and not is_worded:
@@ -152,6 +184,8 @@ def _without(said: str, found: re.Match[str]) -> str:
     before, after = said[: found.start()].rstrip(), said[found.end() :].lstrip()
     if before.endswith("(") and after.startswith(")"):
         before, after = before[:-1], after[1:]
+    if after.startswith(")"):
+        return f"{_trimmed(before)}{after}"
     return f"{_trimmed(before)} {_trimmed(after)}".strip()
 
 

@@ -22,7 +22,8 @@ class Section:
 
     `journal` is Markdown, word for word, without blank lines around it;
     `departed` before `arrived` means past midnight; `times_proposed` (`## Weir ? 7:00-8:00`) only with times.
-    `heading` is its line as it was written.
+    `heading` is its line as it was written, `in_full` the name where what was read as times belongs to it;
+    `told` says what was understood where that differs.
     """
 
     viewpoint: str | None = None
@@ -34,6 +35,8 @@ class Section:
     entries: tuple[Entry, ...] = ()
     times_proposed: bool = False
     heading: str = field(default="", compare=False)
+    in_full: str = field(default="", compare=False)
+    told: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)

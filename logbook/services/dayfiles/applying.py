@@ -50,7 +50,10 @@ SILENT_CLEARS = frozenset(("visit", "shot"))  # nouns whose line says all: what 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FileRead:
-    """What reading a file did; `gone` are lines taken back, `elsewhere` says what was changed outside it."""
+    """What reading a file did; `gone` are lines taken back, `elsewhere` says what was changed outside it.
+
+    `understood` says what was taken of new and edited lines, where that differs from what is written there.
+    """
 
     trip: str
     added: int
@@ -59,6 +62,7 @@ class FileRead:
     removed: int
     gone: tuple[str, ...]
     elsewhere: tuple[str, ...]
+    understood: tuple[str, ...]
     loose: tuple[Loose, ...]
 
 
@@ -76,6 +80,7 @@ def taken_in(reading: DayReading, found: Drafts) -> dict[str, Any]:
         "removed": counts["gone"],
         "gone": tuple(reading.gone),
         "elsewhere": tuple(reading.elsewhere),
+        "understood": tuple(dict.fromkeys(reading.told)),
         "loose": tuple(found.loose),
     }
 
@@ -152,6 +157,8 @@ def take_draft(reading: DayReading, draft: LineDraft, before: DayLine | None) ->
         if record is not None:
             reading.made[draft.line] = record.id
         return
+    if draft.told:
+        reading.told.append(f"line {draft.line}: {draft.told}")
     is_second_file = before is not None and before.file != reading.file
     edits = _edits(draft, record, before, is_second_file)
     if before is not None and record is not None:

@@ -39,6 +39,7 @@ from logbook.services.naming import (
     named,
     pool_of,
 )
+from logbook.services.places.headed import headed
 from logbook.services.plans.outcomes import OutcomeSaid, replacement
 from logbook.services.records import find
 from logbook.store.desk import Desk
@@ -56,7 +57,8 @@ class LineDraft:
     `marks` names the fields that are only proposed, and what they are until a person takes the ? away.
     `of_lines` gives fields that name the record of another line, by the number of that line: an observation
     the visit of its heading, a shot the one that it is the fallback of. A new record is called by `slug`.
-    `written` are its words in the file, where `text` has them in another form: a heading.
+    `written` are its words in the file, where `text` has them in another form: a heading. `told` is the
+    sentence that says what was understood, where that differs from what was written.
     """
 
     noun: str
@@ -69,6 +71,7 @@ class LineDraft:
     of_lines: Mapping[str, int] = field(default_factory=dict)
     slug: str | None = None
     written: str = ""
+    told: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,13 +122,14 @@ def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
     result = Drafts(loose=[Loose(line.line, line.text, line.why) for line in day.loose])
     keepers = pool_of(desk, trip)
     journal: list[str] = []
-    for section in day.sections:
+    for read in day.sections:
+        section = read
         if section.viewpoint is None:
             place = _Place(desk, trip, on_date, keepers, None)
             journal.append(_printable(section.journal))
         else:
             try:
-                viewpoint = find(desk, VIEWPOINT, section.viewpoint)
+                section, viewpoint = headed(desk, section)
             except LogbookError as error:
                 _set_aside(section, str(error), result)
                 text = _printable(section.journal)
@@ -237,6 +241,7 @@ def _visit(section: Section, place: _Place) -> LineDraft:
         {name: value for name, value in fields.items() if value is not None},
         marks=marks,
         written="\n".join([section.heading, *own, section.journal]),
+        told=" ".join(filter(None, (section.told, tries.told if tries else ""))),
     )
 
 
@@ -253,7 +258,9 @@ def _drafts(entry: Entry, place: _Place) -> Iterator[LineDraft]:
     def draft(noun: str, fields: Mapping[str, Any], target_id: str | None = None) -> LineDraft:
         marks = _marks(fields) if entry.proposed else {}
         of_lines = {"visit_id": place.heading} if noun == "condition" and place.heading is not None else {}
-        return LineDraft(noun, place.section, entry.line, entry.text, fields, target_id, marks, of_lines)
+        return LineDraft(
+            noun, place.section, entry.line, entry.text, fields, target_id, marks, of_lines, told=entry.told
+        )
 
     viewpoint_id = place.viewpoint.id if place.viewpoint else None
     match entry:

@@ -31,6 +31,7 @@ class DayReading:
     counts: Counter[str] = field(default_factory=Counter)
     elsewhere: list[str] = field(default_factory=list)
     gone: list[str] = field(default_factory=list)  # first lines of what was taken back
+    told: list[str] = field(default_factory=list)  # what was understood of new lines, where that differs
     lines: list[DayLine] = field(default_factory=list)
     claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
     visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now

@@ -17,7 +17,7 @@ from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.written.corrections import correction_text, correction_words, correction_written
-from logbook.domain.written.moments import clock_text, time_written
+from logbook.domain.written.moments import clock_text, is_about, time_written
 from logbook.services.accounts import day_of
 from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.settled import offset_s_of, settled
@@ -67,6 +67,10 @@ def _statement(evening: Evening, body: str, stretch: ClockStretch, text: str) ->
         add_s = correction_written(text)
         noon_s = offset_s_of(zone, datetime.combine(evening.on_date, time(12)))
         return ClockStatement(body, noon_s - add_s, stretch), correction_text(add_s)
+    if is_about(found["at"]):
+        raise InvalidValueError(
+            f'"{found["at"]}" is not exact enough for a clock; write what it showed, such as 17:20.'
+        )
     frame = one_keeper(evening.desk, found["frame"], evening.trip, Narrow(body=body))
     wall = frame.camera_time
     if wall is None or not stretch.holds(wall):

@@ -14,6 +14,7 @@ from logbook.domain.written.entry import ClockEntry, LessonEntry
 from logbook.domain.written.lines import opening, read_entries
 from logbook.domain.written.outcomes import read_shot
 from logbook.domain.written.understanding import NotUnderstoodError
+from logbook.intake.dayfile import Section
 from logbook.intake.dayfile.headings import read_heading
 from logbook.services import kinds
 from logbook.services.night.cutting import correction_of_stays
@@ -22,6 +23,7 @@ from logbook.services.night.questions import Asks
 from logbook.services.night.screens import Screen, ScreenOf
 from logbook.services.night.session import Night
 from logbook.services.night.stay_lines import say_of_stay
+from logbook.services.places.headed import headed
 from logbook.services.records import find
 
 _NUMBERED = re.compile(
@@ -112,15 +114,15 @@ def _at_day(night: Night, _screen: Screen, part: str) -> Sequence[str]:
     if clock := _clock_said(part):
         return _of_clock(night, clock)
     section = read_heading(part, 0).section
-    if section.viewpoint and (section.arrived or section.purpose) and _is_viewpoint(night, section.viewpoint):
+    if section.viewpoint and (section.arrived or section.purpose) and _is_viewpoint(night, section):
         return night.say("stay", part)
     return _added(night, "changes", part)
 
 
-def _is_viewpoint(night: Night, name: str) -> bool:
+def _is_viewpoint(night: Night, section: Section) -> bool:
     with night.book.reading() as desk:
         try:
-            find(desk, kinds.VIEWPOINT, name)
+            headed(desk, section)
         except LogbookError:
             return False
     return True

@@ -41,6 +41,7 @@ from logbook.services.night.questions import Asks
 from logbook.services.night.screens import Screen
 from logbook.services.night.selecting import say_of_pictures
 from logbook.services.night.session import Night
+from logbook.services.places.headed import headed
 from logbook.services.records import find
 
 KEYS = {  # what the keys of a stay's questions end with, by the words that may lead a line
@@ -188,16 +189,20 @@ def _bare(night: Night, screen: Screen, part: str) -> Sequence[str] | None:
     if says_nothing(part):
         return None
     section = read_heading(part, 0).section
+    place = None
+    if section.viewpoint is not None:
+        with night.book.reading() as desk:
+            try:
+                section, there = headed(desk, section)
+            except LogbookError:
+                return None
+            place = there.slug
     times = "-".join(clock_text(one) for one in (section.arrived, section.departed) if one)
-    if section.viewpoint is None:
-        return _said(night, screen, "times", times) if times else None
-    with night.book.reading() as desk:
-        try:
-            place = find(desk, kinds.VIEWPOINT, section.viewpoint).slug
-        except LogbookError:
-            return None
-    told = _said(night, screen, "viewpoint", place)
-    return (*told, *_said(night, screen, "times", times)) if times else told
+    if place is None and not times:
+        return None
+    told = _said(night, screen, "viewpoint", place) if place else ()
+    about = (section.told,) if section.told else ()
+    return (*told, *_said(night, screen, "times", times), *about) if times else told
 
 
 def _stay_wide(night: Night, screen: Screen, part: str, said: str) -> Sequence[str]:

@@ -18,7 +18,8 @@ from logbook.services.night.noted import condition_fields
 from logbook.services.night.plan import visit_in_book
 from logbook.services.night.planned import begin_of
 from logbook.services.night.questions import Question
-from logbook.services.records import find, put_new
+from logbook.services.places.headed import headed
+from logbook.services.records import put_new
 from logbook.services.visits.visits import settle
 
 HOW_TO = "North gate 12:10-12:20 scouting"
@@ -28,8 +29,7 @@ def say_stay(evening: Evening, _question: Question, given: Given | None) -> Unde
     """Say where one was without a picture, when and what for; further lines say what was there."""
     if given is None or not given.text:
         return Understood()
-    section = _section(evening, given.text)
-    there = find(evening.desk, kinds.VIEWPOINT, section.viewpoint or "")
+    section, there = headed(evening.desk, _section(evening, given.text))
     visit_id = id_of(evening, f"stay {there.id} {section.arrived}")
     fields = {
         "arrived_at": section.arrived,
@@ -54,7 +54,10 @@ def say_stay(evening: Evening, _question: Question, given: Given | None) -> Unde
     if seen:
         replace_conditions(evening, f"conditions {visit_id}", seen)
     times = "-".join(clock_text(at) for at in (section.arrived, section.departed) if at)
-    return Understood((f"{' '.join(filter(None, (there.slug, times, section.purpose)))} is kept.", *told))
+    of_lines = tuple(one.told for one in section.entries if one.told)
+    return Understood(
+        (f"{' '.join(filter(None, (there.slug, times, section.purpose)))} is kept.", *of_lines, *told)
+    )
 
 
 def _section(evening: Evening, text: str) -> Section:

@@ -152,7 +152,9 @@ class _Shots:
             raise InvalidValueError("a line above is about the same shot; keep only one")
         fields["trip_id"] = self.trip.id
         self.words[words.line] = words
-        self.drafts[words.line] = LineDraft("shot", "", words.line, words.text, fields, target, slug=slug)
+        self.drafts[words.line] = LineDraft(
+            "shot", "", words.line, words.text, fields, target, slug=slug, told=words.told
+        )
         if (name := words.said.get("fallback_for")) is not None:
             self.fallbacks[words.line] = name
 

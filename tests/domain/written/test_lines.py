@@ -75,7 +75,7 @@ def test_frames_need_no_colon_before_what_was_before_the_lens() -> None:
     ],
 )
 def test_what_was_so_at_another_time_or_only_expected_is_no_observation(line: str) -> None:
-    with pytest.raises(NotUnderstoodError, match=r"another time or of a forecast"):
+    with pytest.raises(NotUnderstoodError, match=r"a plan, a forecast or a guess"):
         read_entries(f"- {line}")
 
 

@@ -8,7 +8,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.written.moments import date_written, span_written, time_written, zone_written
+from logbook.domain.written.moments import (
+    are_years,
+    date_written,
+    is_about,
+    span_written,
+    time_written,
+    zone_written,
+)
 
 DAY = date(2025, 10, 14)
 
@@ -79,6 +86,30 @@ def test_a_time_of_day_is_read_however_it_is_written(text: str) -> None:
     assert time_written(text) == time(17)
 
 
+@pytest.mark.parametrize(
+    "text", ["~17:20", "ca 17:20", "ca. 17.20 Uhr", "about 5:20pm", "17:20ish", "abt 5:20p"]
+)
+def test_a_time_that_is_about_right_is_read_and_known_to_be_so(text: str) -> None:
+    assert time_written(text) == time(17, 20)
+    assert is_about(text)
+
+
+@pytest.mark.parametrize("text", ["17:20", "5:20pm", "17.20 Uhr", "17:20-18:45", "noon", "Irish dance 17:20"])
+def test_other_times_are_not_about_right(text: str) -> None:
+    assert not is_about(text)
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "are"),
+    [
+        *(("1914", "1918", True), ("1939", "1945", True), ("1830", "1848", True), ("1940", "1945", True)),
+        *(("1720", "1845", False), ("1810", "1830", False), ("2340", "0055", False), ("0645", "0812", False)),
+    ],
+)
+def test_years_are_in_order_and_no_times_that_people_round_to(begin: str, end: str, are: bool) -> None:
+    assert are_years(begin, end) is are
+
+
 @pytest.mark.parametrize("text", ["17", "25:00", "13pm", "5", "24:30", "dusk", "", "2460"])
 def test_what_is_no_time_of_day_is_refused_with_an_example(text: str) -> None:
     with pytest.raises(InvalidValueError, match=r"is not a time of day; write it as 17:20\.$"):
@@ -96,6 +127,12 @@ def test_what_is_no_time_of_day_is_refused_with_an_example(text: str) -> None:
         ("10-2 am", time(22), time(2)),
         ("10am – 2pm", time(10), time(14)),
         ("10-12", time(10), time(12)),
+        ("16:40/17:50", time(16, 40), time(17, 50)),
+        ("16:40 / 17:50", time(16, 40), time(17, 50)),
+        ("btw 16:40 & 17:50", time(16, 40), time(17, 50)),
+        ("~16:40 - 17:50ish", time(16, 40), time(17, 50)),
+        ("5-7ish pm", time(17), time(19)),
+        ("16:40-?", time(16, 40), None),
         ("2pm", time(14), None),
         ("16:40-", time(16, 40), None),
         ("-17:50", None, time(17, 50)),
@@ -107,7 +144,7 @@ def test_a_span_may_share_a_half_of_the_day_and_lack_an_end(
     assert span_written(text) == (first, last)
 
 
-@pytest.mark.parametrize("text", ["", "-", "25:00", "16:40-17:50-18:00", "noon"])
+@pytest.mark.parametrize("text", ["", "-", "25:00", "16:40-17:50-18:00", "dusk", "?-?", "10/12"])
 def test_what_is_no_span_is_one_sentence(text: str) -> None:
     with pytest.raises(InvalidValueError, match=r"[^\n]+\.$"):
         span_written(text)

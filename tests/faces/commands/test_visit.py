@@ -58,3 +58,13 @@ def test_a_stay_is_read_as_one_span(on_demo: Run) -> None:
     assert on_demo("visit", "edit", "late", "--to", "23:00", "--clear", "arrived-at").status == 0
     shown = on_demo("visit", "show", "late", "--json").data
     assert (shown["arrived_at"], shown["departed_at"]) == (None, "23:00")
+
+
+def test_a_time_that_is_only_about_right_is_kept_and_said_so(on_demo: Run) -> None:
+    late = ("visit", "add", "--trip", "high-valley", "--viewpoint", "quarry-ledge", "--on", "2025-10-14")
+    answer = on_demo(*late, "--from", "~6:50p", "--to", "19:00ish")
+    assert answer.status == 0
+    assert '"~6:50p" is kept as 18:50.' in answer.err
+    assert '"19:00ish" is kept as 19:00.' in answer.err
+    split = on_demo("visit", "split", LEDGE, "--at", "about 17:40")
+    assert '"about 17:40" is kept as 17:40.' in split.err

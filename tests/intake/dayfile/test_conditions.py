@@ -1,5 +1,6 @@
 """Day files: what was observed, in the words that people use."""
 
+from dataclasses import replace
 from datetime import time
 
 import pytest
@@ -11,6 +12,7 @@ from logbook.domain.written.entry import (
     ConditionEntry,
     Entry,
 )
+from logbook.domain.written.lines import written_entry
 from logbook.domain.written.observations import observations_written
 from tests.intake.dayfile.lines import CROWD, RULE, WATER, WIND, entries, loose
 
@@ -194,7 +196,7 @@ def test_a_force_may_say_where_and_how_it_blew(rest: str) -> None:
     ],
 )
 def test_a_plan_or_a_guess_is_no_closure_that_was_seen(said: str) -> None:
-    assert "a plan or a guess" in loose(f"- closure: {said}").why
+    assert "a forecast or a guess" in loose(f"- closure: {said}").why
     assert observations_written(f"closed: {said}")[0].conditions == ()
 
 
@@ -218,3 +220,47 @@ def test_a_closure_in_question_is_none_that_was_seen(said: str) -> None:
 def test_a_rule_from_tomorrow_is_not_yet_one() -> None:
     assert loose("- rule: no tripods from tomorrow").why
     assert entries("- rule: no drones if birds nest")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        *("gate closes at 18:00", "park shuts at dusk", "opens 9-17", "closed Mondays", "last entry 16:30"),
+        *("gate locked at night", "mill closed in winter", "gate shuts 6pm sharp"),
+    ],
+)
+def test_opening_hours_are_a_rule_and_nothing_seen_at_that_time(said: str) -> None:
+    (entry,) = entries(f"- closure: {said}")
+    assert entry == ConditionEntry(ConditionKind.RULE, note=said)
+    assert entry.told == f'"closure: {said}" is kept as rule: {said}.'
+    assert entries(f"- rule: {said}") == [entry]
+    assert entries(written_entry(replace(entry, text=""))) == [entry]
+
+
+@pytest.mark.parametrize(
+    "said", ["gate shut early, closes at 18:00", "north path shut, opens 9-17", "road closed until Monday"]
+)
+def test_a_closure_that_was_seen_stays_one_beside_opening_hours(said: str) -> None:
+    (entry,) = entries(f"- closure: {said}")
+    assert isinstance(entry, ConditionEntry)
+    assert (entry.kind, entry.at) == (ConditionKind.CLOSURE, None)
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "level", "note"),
+    [
+        ("crowd: dozens ~17:20", CROWD, "dozens", "about 17:20"),
+        ("crowd: ca 17:20 dozens, loud", CROWD, "dozens", "loud, about 17:20"),
+        ("tide: low around 17:20", ConditionKind.WATER, "low", "tide low, about 17:20"),
+        ("light: lamps on 17:20", ConditionKind.LIGHT, None, "lamps on 17:20"),
+        ("light: lamps on at 17:20ish", ConditionKind.LIGHT, None, "lamps on, about 17:20"),
+        ("closure: ~17:20 gate shut", ConditionKind.CLOSURE, None, "gate shut, about 17:20"),
+    ],
+)
+def test_a_time_that_is_about_right_is_kept_and_so_is_that(
+    line: str, kind: ConditionKind, level: str | None, note: str
+) -> None:
+    (entry,) = entries(f"- {line}")
+    at = None if "on 17:20" in line else time(17, 20)
+    assert entry == ConditionEntry(kind, level, at, note=note)
+    assert entries(written_entry(replace(entry, text=""))) == [entry]

@@ -221,6 +221,31 @@ def test_a_stay_is_read_however_its_times_are_written(said: str) -> None:
     assert section == Section("Quarry ledge", 5, time(17, 20), time(18, 45), VisitPurpose.SHOOTING)
 
 
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("~17:20", '"Ledge ~17:20" is kept as Ledge 17:20.'),
+        ("17:20ish-18:45", '"Ledge 17:20ish-18:45" is kept as Ledge 17:20-18:45.'),
+        ("17:20/18:45", ""),
+        ("1720-1845", ""),
+    ],
+)
+def test_times_that_are_only_about_right_are_said_back(said: str, told: str) -> None:
+    section = parse_day_file(f"{FRONT}## Ledge {said} shooting").sections[0]
+    assert (section.viewpoint, section.arrived, section.told) == ("Ledge", time(17, 20), told)
+    assert section.departed == (None if said == "~17:20" else time(18, 45))
+
+
+@pytest.mark.parametrize(
+    "name", ["Fort 1914-1918", "Memorial 1939-45", "Ridge 1200-1300 m", "Pass 1200 - 1300m", "Map 1:50 000"]
+)
+def test_years_heights_and_scales_belong_to_the_name(name: str) -> None:
+    section = parse_day_file(f"{FRONT}## {name} 17:20").sections[0]
+    assert (section.viewpoint, section.arrived, section.departed) == (name, time(17, 20), None)
+    section = parse_day_file(f"{FRONT}## {name}").sections[0]
+    assert (section.viewpoint, section.arrived, section.departed) == (name, None, None)
+
+
 @pytest.mark.parametrize("said", ["5-6pm", "between 5 and 6 pm", "17-18 Uhr", "17h-18h", "5 to 6pm"])
 def test_a_stay_of_whole_hours_says_their_half_of_the_day(said: str) -> None:
     section = parse_day_file(f"{FRONT}## Ledge {said}").sections[0]

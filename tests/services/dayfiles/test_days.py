@@ -115,6 +115,59 @@ def test_the_same_file_again_changes_no_row_of_any_table(
     assert again.elsewhere == ()
 
 
+ABOUT = """---
+trip: valley
+date: 2031-10-14
+---
+## Quarry ledge ~17:20-18:45
+- tries: ~14
+- crowd: dozens ca 17:30
+- closure: gate closes at 18:00
+"""
+
+
+def test_what_differs_from_what_was_written_is_said_once_and_read_again_changes_nothing(
+    book: Book, write: Write, dump: Dump
+) -> None:
+    first = read_day(book, write(ABOUT))
+    assert first.understood == (
+        'line 5: "Quarry ledge ~17:20-18:45" is kept as Quarry ledge 17:20-18:45. "~14" is kept as 14.',
+        'line 8: "closure: gate closes at 18:00" is kept as rule: gate closes at 18:00.',
+    )
+    day = shown(book).account
+    assert {(str(one.kind), one.level, one.at, one.note) for one in day.conditions} == {
+        ("crowd", "dozens", time(17, 30), "about 17:30"),
+        ("rule", None, None, "gate closes at 18:00"),
+    }
+    before = dump()
+    again = read_day(book, write(ABOUT))
+    assert dump() == before
+    assert again.understood == ()
+
+
+def test_an_edited_line_that_is_about_right_changes_its_own_record_only(book: Book, write: Write) -> None:
+    read_day(book, write(ABOUT))
+    before = shown(book).account
+    edited = read_day(book, write(ABOUT.replace("closes at 18:00", "closes at 19:00")))
+    assert counts(edited) == (0, 1, 2, 0)
+    assert edited.understood == (
+        'line 8: "closure: gate closes at 19:00" is kept as rule: gate closes at 19:00.',
+    )
+    now = shown(book).account
+    assert now.visits == before.visits
+    kept = [one for one in before.conditions if one in now.conditions]
+    assert [str(one.kind) for one in kept] == ["crowd"]
+    (rule,) = (one for one in now.conditions if one not in kept)
+    assert (rule.note, rule.at) == ("gate closes at 19:00", None)
+
+
+@pytest.mark.parametrize("heading", ["Quarry ledge 1914-1918", "Quarry ledge 1200-1300 m"])
+def test_years_and_heights_in_a_heading_are_no_stay(book: Book, write: Write, heading: str) -> None:
+    read = read_day(book, write(ABOUT.replace("Quarry ledge ~17:20-18:45", heading)))
+    assert read.loose[0].text == f"## {heading}"
+    assert shown(book).account.visits == ()
+
+
 def test_a_heading_for_which_there_was_no_room_finds_none_when_the_file_is_read_again(
     book: Book, write: Write, dump: Dump
 ) -> None:
