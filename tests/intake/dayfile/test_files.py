@@ -38,5 +38,5 @@ def test_what_is_no_text_is_refused_in_one_line(tmp_path: Path, content: bytes) 
 
 def test_a_missing_file_and_a_folder_are_refused_in_one_line(tmp_path: Path) -> None:
     for path in (tmp_path / "none.md", tmp_path):
-        with pytest.raises(UnreadableFileError, match=r"cannot be read: [^\n]+\.$"):
+        with pytest.raises(UnreadableFileError, match=r"^[^\n]*(?:no file|cannot be read)[^\n]+\.$"):
             read_day_file(path)

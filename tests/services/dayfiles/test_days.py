@@ -575,7 +575,7 @@ def test_a_file_without_its_day_is_refused_whole(
 
 
 def test_a_file_that_is_not_there_is_named(book: Book, tmp_path: Path) -> None:
-    with pytest.raises(UnreadableFileError, match=r"nowhere\.md cannot be read"):
+    with pytest.raises(UnreadableFileError, match=r"no file \S+nowhere\.md"):
         read_day(book, tmp_path / "nowhere.md")
 
 
