@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from enum import StrEnum
+from functools import lru_cache
 
 from logbook.domain.day import day_of
 from logbook.domain.errors import InvalidValueError
@@ -58,6 +59,31 @@ def clock_at(
     return PlaceClock(there[0], ZoneFrom.COORDINATE) if there else None
 
 
+def zone_by_columns(
+    latitude_deg: float | None,
+    longitude_deg: float | None,
+    on_date: str,
+    site_zone: str | None,
+    day_zone: str | None,
+    trip_zone: str | None,
+) -> str | None:
+    """Return the zone that `clock_at` tells, from a date and places as they lie in a book.
+
+    A place off the globe, which no program of ours wrote, tells nothing.
+    """
+    here = None
+    if latitude_deg is not None and longitude_deg is not None and is_on_globe(latitude_deg, longitude_deg):
+        here = Position(latitude_deg, longitude_deg)
+    day = date.fromisoformat(on_date)
+    clock = clock_at(here, day, site_zone=site_zone, day_zone=day_zone, trip_zone=trip_zone)
+    return clock.zone if clock else None
+
+
+def is_on_globe(latitude_deg: float, longitude_deg: float) -> bool:
+    """Tell whether degrees are those of a position."""
+    return -90.0 <= latitude_deg <= 90.0 and -180.0 <= longitude_deg <= 180.0
+
+
 def shown_at(
     instant: datetime, zone_on: Callable[[date | None], tzinfo], day_ends_at: time
 ) -> tuple[date, datetime]:
@@ -97,6 +123,7 @@ def zones_in_boundaries(position: Position) -> tuple[str, ...]:
     return tuple(name for name in get_tzs(position.longitude_deg, position.latitude_deg) if _is_known(name))
 
 
+@lru_cache(maxsize=4096)  # all records of a place and a day ask alike
 def _differs(trip_zone: str, there: tuple[str, ...], on_date: date | None) -> bool:
     """Tell whether clocks of a zone show another time than all clocks of a place, at any hour of a day."""
     midnight = datetime.combine(on_date or date(2000, 1, 1), time(), UTC)

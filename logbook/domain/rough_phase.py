@@ -12,7 +12,12 @@ _EPOCH = date(1970, 1, 1).toordinal()
 
 def phase_there(latitude_deg: float, longitude_deg: float, zone: str, local: str) -> str:
     """Return the kind of light at a place (degrees) at its own ISO time such as 2031-10-14T17:20."""
-    return str(phase_at(rough_sun(latitude_deg, longitude_deg, posix_s(local, zone)).altitude_deg))
+    return phase_at_instant(latitude_deg, longitude_deg, posix_s(local, zone))
+
+
+def phase_at_instant(latitude_deg: float, longitude_deg: float, posix: float) -> str:
+    """Return the kind of light at a place (degrees) at an instant in POSIX seconds."""
+    return str(phase_at(rough_sun(latitude_deg, longitude_deg, posix).altitude_deg))
 
 
 def posix_s(local: str, zone: str) -> float:

@@ -7,7 +7,7 @@ in at a place is clear by then, and a busy town must not cost a thousand sun pos
 import json
 import re
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime, time
 from enum import StrEnum
 from functools import cache, lru_cache
@@ -18,6 +18,7 @@ from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
 from logbook.domain.dates import counts
 from logbook.domain.day import window_on
 from logbook.domain.horizon import horizon_kept, seen_deg
+from logbook.domain.place_clock import zone_by_columns
 from logbook.domain.rough_phase import posix_s
 from logbook.domain.words import ConditionKind, TripodRule
 from logbook.sky.observer import Observer
@@ -26,7 +27,6 @@ from logbook.sky.rough import RoughSun, rough_sun
 
 LIGHT_VISITS = 6  # latest visits of a site that tell its light (own convention)
 _FROM_DARK = [PhaseKind.NIGHT, *(kind for _, kind in reversed(PHASE_FLOORS_DEG))]
-ZoneThere = Callable[[float, float], str]  # latitude, longitude in degrees
 
 # What a text about access says of the way, word by word (own convention).
 _MEANS = {
@@ -79,7 +79,7 @@ class LevelLine(NamedTuple):
 
 
 class SpellLine(NamedTuple):
-    """When a viewpoint was visited, with its trip's zone and end of day."""
+    """When a viewpoint was visited, with its trip's zone and end of day, and the zone stated for the day."""
 
     viewpoint_id: str
     on_date: str
@@ -87,6 +87,7 @@ class SpellLine(NamedTuple):
     departed_at: str | None
     trip_zone: str | None
     day_ends_at: str
+    day_zone: str | None
 
 
 class PartOfDay(StrEnum):
@@ -128,7 +129,6 @@ def traits_of(
     levels: Sequence[LevelLine],
     spells: Sequence[SpellLine],
     last: date,
-    zone_there: ZoneThere,
 ) -> dict[str, Any]:
     """Return the known traits of a site by name, as `SiteTraits` has them; an unknown one has no entry.
 
@@ -155,7 +155,7 @@ def traits_of(
         days = {spell.on_date for spell in spells}
         values["season"] = circular_mean(_year_angle(day) for day in sorted(days)).mean_deg
         lit = [spell for spell in spells if counts(date.fromisoformat(spell.on_date), last)]
-        values["light"], values["phase"] = _light(site, views, lit[:LIGHT_VISITS], zone_there)
+        values["light"], values["phase"] = _light(site, views, lit[:LIGHT_VISITS])
     return {name: value for name, value in values.items() if value or value == 0.0}
 
 
@@ -184,7 +184,7 @@ def _ranks(kind: ConditionKind) -> dict[str, int]:
 
 
 def _light(
-    site: PlaceLine, views: Sequence[ViewLine], spells: Sequence[SpellLine], zone_there: ZoneThere
+    site: PlaceLine, views: Sequence[ViewLine], spells: Sequence[SpellLine]
 ) -> tuple[float | None, frozenset[str]]:
     """The mean angle between view and sun over the visits while it was up, and the kinds of light met."""
     view_of = {view.id: view for view in views}
@@ -192,7 +192,7 @@ def _light(
     phases: set[str] = set()
     for spell in spells:
         view = view_of[spell.viewpoint_id]
-        ends = [sun for at in _ends(spell) if (sun := _sun(site, view, spell.trip_zone, at, zone_there))]
+        ends = [sun for at in _ends(spell) if (sun := _sun(site, view, spell, at))]
         up_deg = _up_deg(view.horizon, site.elevation_m if view.elevation_m is None else view.elevation_m)
         if not ends:
             continue
@@ -222,12 +222,10 @@ def _ends(spell: SpellLine) -> list[datetime]:
     return [at for at in window_on(on_date, arrived, departed, day_ends_at) if at is not None]
 
 
-def _sun(
-    site: PlaceLine, view: ViewLine, trip_zone: str | None, at: datetime, zone_there: ZoneThere
-) -> RoughSun | None:
+def _sun(site: PlaceLine, view: ViewLine, spell: SpellLine, at: datetime) -> RoughSun | None:
     latitude = view.latitude_deg if view.latitude_deg is not None else site.latitude_deg
     longitude = view.longitude_deg if view.longitude_deg is not None else site.longitude_deg
     if latitude is None or longitude is None:
         return None
-    zone = site.zone or trip_zone or zone_there(latitude, longitude)
-    return rough_sun(latitude, longitude, posix_s(at.isoformat(), zone))
+    zone = zone_by_columns(latitude, longitude, spell.on_date, site.zone, spell.day_zone, spell.trip_zone)
+    return None if zone is None else rough_sun(latitude, longitude, posix_s(at.isoformat(), zone))

@@ -3,12 +3,14 @@
 import json
 from collections import defaultdict
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 from logbook.domain.belonging import closed, spell_of, visit_at
 from logbook.domain.dates import counts
 from logbook.domain.day import day_of, moment_on
+from logbook.domain.place_clock import clock_at
+from logbook.domain.position import Position
 from logbook.domain.rough_phase import phase_there
 from logbook.domain.words import ConditionKind
 from logbook.services.worked.question import By
@@ -36,6 +38,10 @@ class PlainUnits:
         self.ends = {
             row["id"]: time.fromisoformat(row["day_ends_at"]) for row in self.rows("SELECT * FROM trip")
         }
+        self.trip_zones = {row["id"]: row["zone"] for row in self.rows("SELECT * FROM trip")}
+        self.days = self.rows("SELECT * FROM day")
+        self.views = {row["id"]: row for row in self.rows("SELECT * FROM viewpoint")}
+        self.sites = {row["id"]: row for row in self.rows("SELECT * FROM site")}
         self.conditions = self.rows("SELECT * FROM condition WHERE level IS NOT NULL")
         self.visits = {row["id"]: row for row in self.rows("SELECT * FROM visit")}
         self.shots = {
@@ -151,13 +157,32 @@ class PlainUnits:
         if by is By.TECHNIQUE:
             return technique
         if by is By.PHASE:
-            place = self.scope.places.get(row["viewpoint_id"])
-            if place is None or local is None or not counts(local.date(), self.scope.last_day):
-                return None
-            return phase_there(*place, local.isoformat())
+            return self.phase(row, local, day)
         if isinstance(by, ConditionKind):
             return self.nearest(by, row, local, day, visit_id)
         return None
+
+    def phase(self, row: dict[str, Any], local: datetime | None, day: str | None) -> Value:
+        """The kind of light of a keeper's instant, or of a local moment by the clock that counts."""
+        view, site = self.views[row["viewpoint_id"]], self.sites[self.scope.site_of[row["viewpoint_id"]]]
+        lies = view if view["latitude_deg"] is not None else site
+        if lies["latitude_deg"] is None or local is None or day is None:
+            return None
+        if not counts(local.date(), self.scope.last_day):
+            return None
+        place = lies["latitude_deg"], lies["longitude_deg"]
+        if row.get("taken_utc"):
+            instant = datetime.fromisoformat(row["taken_utc"]).replace(tzinfo=UTC)
+            return phase_there(*place, "UTC", instant.replace(tzinfo=None).isoformat())
+        of_trip = [one for one in self.days if (one["trip_id"], one["on_date"]) == (row["trip_id"], day)]
+        clock = clock_at(
+            Position(*place),
+            date.fromisoformat(day),
+            site_zone=site["zone"],
+            day_zone=of_trip[0]["zone"] if of_trip else None,
+            trip_zone=self.trip_zones[row["trip_id"]],
+        )
+        return phase_there(*place, clock.zone, local.isoformat()) if clock else None
 
     def noted(self, kind: ConditionKind, place: str, day: str | None) -> list[dict[str, Any]]:
         return [

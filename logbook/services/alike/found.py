@@ -7,7 +7,6 @@ asked and more besides, while two sites are compared by what they share of all t
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
 from logbook.craft.likeness import (
@@ -24,12 +23,10 @@ from logbook.craft.likeness import (
 from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, COMPARED, KINDS
 from logbook.domain.dates import last_day
 from logbook.domain.errors import WrongUseError
-from logbook.domain.position import Position
 from logbook.domain.site_traits import LIGHT_VISITS, words_in
 from logbook.domain.words import ConditionKind
 from logbook.services.alike.happened import Happened, happened_at
 from logbook.services.kinds import SITE
-from logbook.services.light.stands import zone_at
 from logbook.services.records import find
 from logbook.store import comparisons
 from logbook.store.book import Book
@@ -195,13 +192,8 @@ def _all_traits(desk: Desk, like: str | None = None) -> dict[str, SiteTraits]:
     if like is not None:
         wanted = next(words_in(site.kinds) for site in sites if site.id == like)
         sites = [site for site in sites if site.id == like or wanted & words_in(site.kinds)]
-    values = desk.tallies.traits([site.id for site in sites], last_day(desk.now().date()), _zone_there)
+    values = desk.tallies.traits([site.id for site in sites], last_day(desk.now().date()))
     return {site.id: SiteTraits(site.id, site.slug, site.title, values[site.id]) for site in sites}
-
-
-@lru_cache(maxsize=4096)
-def _zone_there(latitude_deg: float, longitude_deg: float) -> str:
-    return str(zone_at(Position(round(latitude_deg, 2), round(longitude_deg, 2))))
 
 
 def _facts_of(desk: Desk, sites: Sequence[SiteTraits]) -> dict[str, dict[str, TraitValue]]:

@@ -33,7 +33,7 @@ from logbook.services.before.lighting import (
 )
 from logbook.services.kinds import SHOT, SITE, VIEWPOINT
 from logbook.services.light.met_light import met_light_in
-from logbook.services.light.standpoints import at_viewpoint
+from logbook.services.light.standpoints import at_viewpoint, clock_there
 from logbook.services.plans.feasibility import ShotReach
 from logbook.services.records import day_ends, find
 from logbook.services.worked import By, Worked, WorkedQuestion, worked_in
@@ -173,7 +173,8 @@ def before(
         kept = _kept(desk, here)
         there = met_light_in(desk, {focus.id: focus}, {site.id: site}) if focus else {}
         trips = dict(desk.trips.columns("slug", "title"))
-    light, unknown = light_of(site, viewpoints, on_date, limits)
+        clocks = {one.id: clock_there(desk, one, site, on_date)[1] for one in viewpoints if on_date}
+    light, unknown = light_of(site, viewpoints, on_date, limits, clocks)
     hours: tuple[Hour, ...] = ()
     reached: ShotReach | None = None
     no_reach = _no_reach(site, focus, on_date, wish)
@@ -184,7 +185,9 @@ def before(
         if wish is None:
             hours = hours_of(lit, views, None, (), met, site)
         else:
-            account = account_with(site, focus, owned, wish, on_date, book.now(), met)
+            clock = clocks[focus.id]
+            zone = clock.zone if clock else None
+            account = account_with(site, focus, owned, wish, on_date, book.now(), met, zone)
             hours, reached = hours_of(lit, views, wish, filters_of(account), met, site), reach_of(account)
     return Before(
         site,

@@ -1,9 +1,10 @@
 """The light of the day one returns on, hour by hour, and what the owned filters make of a wish in it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
+from types import MappingProxyType
 
 from logbook.craft.bearings import turn_deg
 from logbook.craft.expected_light import ExpectedLight
@@ -14,7 +15,9 @@ from logbook.craft.met_light import MetLight, Witnesses, light_here
 from logbook.craft.optics import FULL_FRAME
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
+from logbook.domain.day import Day
 from logbook.domain.kit import KitItem, PackedItem
+from logbook.domain.place_clock import PlaceClock
 from logbook.domain.record import new_record
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
@@ -102,15 +105,19 @@ def light_of(
     viewpoints: Sequence[Viewpoint],
     on_date: date | None,
     limits: LightLimits = CUSTOMARY,
+    clocks: Mapping[str, PlaceClock | None] = MappingProxyType({}),
 ) -> tuple[tuple[ViewLight, ...], str | None]:
-    """Return the light of a day on every view whose place is known, and why there is none."""
+    """Return the light of a day on every view whose place is known, and why there is none.
+
+    `clocks` say whose clock counts at each viewpoint that day, by its id.
+    """
     if on_date is None:
         return (), "Choose a date to see the light of that day."
     frame = LensAndSensor(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     try:
         for viewpoint in viewpoints:
-            standpoint = at_viewpoint(viewpoint, site)
+            standpoint = at_viewpoint(viewpoint, site, clock=clocks.get(viewpoint.id))
             if standpoint is not None:
                 found.append(ViewLight(viewpoint, light_of_day(standpoint, on_date, frame, limits)))
     except SkyValueError as error:
@@ -183,8 +190,12 @@ def account_with(
     on_date: date,
     now: datetime,
     met: tuple[MetLight, ...] = (),
+    zone: str | None = None,
 ) -> TripAccount:
-    """Return a trip that packs everything owned and plans the wish: what a wish is judged with."""
+    """Return a trip that packs everything owned and plans the wish: what a wish is judged with.
+
+    `zone` is that of the clock which counts there that day.
+    """
     trip = Trip(**new_record(now), slug="return", title="Return")
     shot = Shot(
         **new_record(now),
@@ -211,6 +222,7 @@ def account_with(
         kit={item.id: item for item in owned},
         packed=packed,
         met_light={focus.id: met},
+        days=(Day(**new_record(now), trip_id=trip.id, on_date=on_date, zone=zone),),
     )
 
 

@@ -22,7 +22,9 @@ from logbook.sky.observer import Observer
 if TYPE_CHECKING:
     from logbook.craft.met_light import MetLight
     from logbook.domain.account import TripAccount
+    from logbook.domain.trip import Trip
     from logbook.store.book import Book
+    from logbook.store.desk import Desk
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +136,26 @@ def standpoint_of(
     return at_viewpoint(viewpoint, site, clock=account.clock_on(on_date, viewpoint.id))
 
 
+def clock_there(
+    desk: "Desk", viewpoint: Viewpoint, site: Site | None, on_date: date
+) -> "tuple[Trip | None, PlaceClock | None]":
+    """Return whose clock counts at a viewpoint on a day, and the trip that was or will be there then."""
+    from logbook.services.places.whereabouts import trip_at
+
+    trip = trip_at(desk, viewpoint, on_date)
+    day = desk.days.first(trip_id=trip.id, on_date=on_date) if trip else None
+    here = viewpoint.position or (site.position if site else None)
+    desk.tallies.learn_zones((here,) if here else ())
+    counts = clock_at(
+        here,
+        on_date,
+        site_zone=site.zone if site else None,
+        day_zone=day.zone if day else None,
+        trip_zone=trip.zone if trip else None,
+    )
+    return trip, counts
+
+
 def find_standpoint(
     book: "Book", wanted: str, on_date: date, *, facing_deg: float | None, zone: str | None
 ) -> Standpoint:
@@ -143,25 +165,14 @@ def find_standpoint(
     """
     from logbook.services.kinds import VIEWPOINT
     from logbook.services.light.met_light import met_light_in
-    from logbook.services.places.whereabouts import trip_at
     from logbook.services.records import find
 
     with book.reading() as desk:
         viewpoint = find(desk, VIEWPOINT, wanted)
         site = desk.sites.get(viewpoint.site_id)
-        trip = trip_at(desk, viewpoint, on_date)
-        day = desk.days.first(trip_id=trip.id, on_date=on_date) if trip else None
+        trip, counts = clock_there(desk, viewpoint, site, on_date)
         met = met_light_in(desk, {viewpoint.id: viewpoint}, {site.id: site} if site else {})
-        here = viewpoint.position or (site.position if site else None)
-        desk.tallies.learn_zones((here,) if here else ())
     check_zone(zone)
-    counts = clock_at(
-        here,
-        on_date,
-        site_zone=site.zone if site else None,
-        day_zone=day.zone if day else None,
-        trip_zone=trip.zone if trip else None,
-    )
     clock = PlaceClock(zone, ZoneFrom.STATED) if zone is not None else counts
     found = at_viewpoint(viewpoint, site, facing_deg=facing_deg, clock=clock)
     if found is None:

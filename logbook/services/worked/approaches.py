@@ -5,24 +5,12 @@ One surprising decision: unknown is an approach of its own and is never counted 
 
 import json
 from collections.abc import Callable
-from datetime import date
 from functools import lru_cache
 
-from logbook.domain.dates import counts
-from logbook.domain.rough_phase import phase_there
 from logbook.domain.words import Support
-from logbook.services.worked.scope import Scope
 
 NO_FILTER = "no filter"
 Value = str | None
-
-
-def phase_of(scope: Scope, viewpoint_id: str, local: str | None) -> Value:
-    """Return the kind of light at a viewpoint at a local moment, or None where place or time is unknown."""
-    place = scope.places.get(viewpoint_id)
-    if place is None or not local or not counts(date.fromisoformat(local[:10]), scope.last_day):
-        return None
-    return phase_there(*place, local)
 
 
 @lru_cache(maxsize=4096)

@@ -12,7 +12,7 @@ from itertools import accumulate, chain, compress, repeat
 from typing import Any
 
 from logbook.domain.words import ConditionKind
-from logbook.services.worked.approaches import Value, each, held, named, phase_of, stack_name
+from logbook.services.worked.approaches import Value, each, held, named, stack_name
 from logbook.services.worked.question import By
 from logbook.services.worked.scope import Scope
 from logbook.store.desk import Desk
@@ -251,15 +251,17 @@ class _Rows:
         return [None] * len(supports)
 
     def phases(self, noun: str) -> list[Value]:
-        """The kinds of light; those that the tallies leave open are worked out, as are dates far ahead."""
+        """The kinds of light; none on dates far ahead."""
         found: list[Value] = []
         last = self.scope.last_day.isoformat()
-        names = ("viewpoint_id", "latest", f"{noun}_phases", f"{noun}_times")
-        for viewpoint_id, latest, phases, times in zip(*map(self.of.__getitem__, names), strict=True):
-            if phases is not None and (latest is None or latest <= last):
-                found += phases.split("\n")
-            elif times is not None:
-                found += [phase_of(self.scope, viewpoint_id, one) for one in times.split("\n")]
+        names = ("latest", f"{noun}_phases", f"{noun}_times")
+        for latest, phases, times in zip(*map(self.of.__getitem__, names), strict=True):
+            if phases is None:
+                continue
+            lit = phases.split("\n")
+            if latest is not None and latest > last:
+                lit = [one if at[:10] <= last else "" for one, at in zip(lit, times.split("\n"), strict=True)]
+            found += lit
         return [one or None for one in found]
 
     def levels(self, name: str, levels: str, kind: ConditionKind) -> list[Value]:

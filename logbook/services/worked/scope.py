@@ -10,9 +10,8 @@ from logbook.domain.position import Position, distance_m, position_known
 from logbook.domain.site_traits import words_in
 from logbook.services.alike import those_like
 from logbook.services.kinds import SITE
-from logbook.services.light.stands import zone_at
 from logbook.services.records import find
-from logbook.services.worked.question import By, Near, WorkedQuestion
+from logbook.services.worked.question import Near, WorkedQuestion
 from logbook.store import comparisons
 from logbook.store.comparisons import ComparedSite
 from logbook.store.desk import Desk
@@ -27,7 +26,6 @@ class Scope:
     site_ids: tuple[str, ...]
     site_of: Mapping[str, str]
     viewpoint_ids: tuple[str, ...] | None  # None: all there are
-    places: Mapping[str, tuple[float, float, str]]
     last_day: date
 
 
@@ -48,22 +46,12 @@ def scope_of(desk: Desk, question: WorkedQuestion) -> Scope:
         for stand in comparisons.stands(desk, None if whole else list(sites))
         if question.tripod is None or stand.tripod_rule == question.tripod
     ]
-    places: dict[str, tuple[float, float, str]] = {}
-    if question.by is By.PHASE:
-        for stand in stands:
-            site = sites[stand.site_id]
-            latitude = stand.latitude_deg if stand.latitude_deg is not None else site.latitude_deg
-            longitude = stand.longitude_deg if stand.longitude_deg is not None else site.longitude_deg
-            if latitude is not None and longitude is not None:
-                zone = site.zone or str(zone_at(Position(latitude, longitude)))
-                places[stand.id] = (latitude, longitude, zone)
     return Scope(
         question,
         near,
         tuple(sites),
         {stand.id: stand.site_id for stand in stands},
         None if whole else tuple(stand.id for stand in stands),
-        places,
         last_day(desk.now().date()),
     )
 

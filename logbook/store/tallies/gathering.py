@@ -6,14 +6,16 @@ One surprising decision: visits are read by whole trips, because where one went 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from logbook.domain.acutance import METHOD
 from logbook.domain.dates import counts
-from logbook.domain.rough_phase import phase_there
+from logbook.domain.place_clock import zone_by_columns
+from logbook.domain.rough_phase import phase_at_instant, posix_s
 from logbook.domain.words import SetKind
 from logbook.store.tallies.noted import Levels, Noted
+from logbook.store.tallies.zones import learn
 
 Pair = tuple[str, str]  # viewpoint id, trip id
 Row = tuple[Any, ...]
@@ -59,7 +61,10 @@ _AT_SITES = (
     " CROSS JOIN condition c ON c.site_id = a.site_id"
     " WHERE c.viewpoint_id IS NULL AND c.level IS NOT NULL"
 )
-_ENDS = "SELECT id, day_ends_at FROM trip WHERE id IN (SELECT trip_id FROM asked)"
+_TRIPS = "SELECT id, day_ends_at, zone FROM trip WHERE id IN (SELECT trip_id FROM asked)"
+_DAYS = (
+    "SELECT trip_id, on_date, zone FROM day WHERE zone IS NOT NULL AND trip_id IN (SELECT trip_id FROM asked)"
+)
 _SECOND = (
     "SELECT m.value, g.trip_id FROM (SELECT DISTINCT trip_id FROM asked) t"
     " CROSS JOIN keeper_set g ON g.trip_id = t.trip_id,"
@@ -69,25 +74,18 @@ _SECOND = (
 
 @dataclass(frozen=True, slots=True)
 class TallyPlace:
-    """A viewpoint: its site, where it lies (degrees) and its zone, as far as they are known."""
+    """A viewpoint: its site, where it lies (degrees) and its site's zone, as far as they are known."""
 
     site_id: str
     latitude_deg: float | None
     longitude_deg: float | None
     zone: str | None
 
-    def phase(self, local: str | None) -> str | None:
-        """The kind of light at a local moment; None where place or moment is unknown or cannot be."""
-        if self.latitude_deg is None or self.longitude_deg is None or self.zone is None or not local:
+    def phase(self, posix: float) -> str | None:
+        """The kind of light at an instant (POSIX seconds); None where nobody knows where it lies."""
+        if self.latitude_deg is None or self.longitude_deg is None:
             return None
-        if not counts(date.fromisoformat(local[:10]), date.max):
-            return None
-        return phase_there(self.latitude_deg, self.longitude_deg, self.zone, local)
-
-    @property
-    def is_dark(self) -> bool:
-        """Whether its light cannot be told from here: it has a position and no zone of its own."""
-        return self.zone is None and None not in (self.latitude_deg, self.longitude_deg)
+        return phase_at_instant(self.latitude_deg, self.longitude_deg, posix)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +93,8 @@ class Gathered:
     """All that some rows are made of."""
 
     ends: Mapping[str, str]
+    zones: Mapping[str, str | None]  # of the trips
+    day_zones: Mapping[tuple[str, str], str]  # of their days, where they were stated
     places: Mapping[str, TallyPlace]
     keepers: Mapping[Pair, list[Row]]
     shots: Mapping[Pair, list[Row]]
@@ -106,6 +106,21 @@ class Gathered:
     def has(self, pair: Pair) -> bool:
         """Whether anything was kept, planned or tried there."""
         return pair[0] in self.places and any(pair in one for one in (self.keepers, self.shots, self.visits))
+
+    def phase(self, pair: Pair, day: str, local: str | None, utc: str | None = None) -> str | None:
+        """The kind of light there at an instant, else at a local moment by the clock that counts that day.
+
+        None where place or moment is unknown or cannot be.
+        """
+        place = self.places[pair[0]]
+        if place.latitude_deg is None or not local or not counts(date.fromisoformat(local[:10]), date.max):
+            return None
+        if utc is not None:
+            return place.phase(datetime.fromisoformat(utc).timestamp())
+        here = place.latitude_deg, place.longitude_deg
+        said = place.zone, self.day_zones.get((pair[1], day)), self.zones[pair[1]]
+        zone = zone_by_columns(*here, day, *said)
+        return None if zone is None else place.phase(posix_s(local, zone))
 
     @classmethod
     def of(cls, cursor: Any, pairs: Sequence[Pair]) -> "Gathered":
@@ -122,9 +137,13 @@ class Gathered:
         for row in visits:
             days[row[1], row[5]].append(row)
         noted = (*ask(_AT_VIEWPOINTS), *ask(_AT_SITES))
+        trips, places = ask(_TRIPS), ask(_PLACES)
+        learn(cursor, [(row[2], row[3]) for row in places])
         return cls(
-            {row[0]: str(row[1])[:8] for row in ask(_ENDS)},
-            {row[0]: TallyPlace(*row[1:]) for row in ask(_PLACES)},
+            {row[0]: str(row[1])[:8] for row in trips},
+            {row[0]: row[2] for row in trips},
+            {(row[0], row[1]): row[2] for row in ask(_DAYS)},
+            {row[0]: TallyPlace(*row[1:]) for row in places},
             _by_pair(ask(_KEEPERS)),
             _by_pair(ask(_SHOTS)),
             _by_pair(visits),

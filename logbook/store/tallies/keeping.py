@@ -14,7 +14,6 @@ from sqlalchemy import Connection
 
 from logbook.domain.place_clock import learn_zones
 from logbook.domain.position import Position
-from logbook.domain.site_traits import ZoneThere
 from logbook.store.portions import marks, portions
 from logbook.store.shelf import UNREADABLE, damaged
 from logbook.store.tallies import sites, zones
@@ -33,7 +32,6 @@ _KEPT = f"SELECT viewpoint_id, trip_id, {', '.join(COLUMNS)} FROM {TALLY}"
 
 def refresh(cursor: Any) -> None:
     """Bring every row up to date that is behind; part of the running transaction."""
-    zones.refresh(cursor)
     sites.refresh(cursor)
     behind = cursor.execute(f"SELECT viewpoint_id, trip_id FROM {STALE}").fetchall()
     if not behind:
@@ -138,9 +136,9 @@ class Tallies:
         if self._whole:
             learn_zones(zones.kept(self._connection.connection.cursor(), places))
 
-    def traits(self, site_ids: Sequence[str], last: date, zone_there: ZoneThere) -> dict[str, dict[str, Any]]:
+    def traits(self, site_ids: Sequence[str], last: date) -> dict[str, dict[str, Any]]:
         """Return the known traits of some sites by id; visits after the `last` day tell no light."""
         cursor: Any = self._connection.connection.cursor()
         found = sites.kept(cursor, site_ids, last) if self._whole else {}
         missing = [site_id for site_id in site_ids if site_id not in found]
-        return found | dict(sites.fresh(cursor, missing, last, zone_there))
+        return found | dict(sites.fresh(cursor, missing, last))

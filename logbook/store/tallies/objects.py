@@ -70,6 +70,7 @@ _COUNTED = {
     " provenance f_number exposure_s iso focal_mm",
     "visit": "trip_id viewpoint_id slug on_date arrived_at departed_at tries support",
     "shot": "trip_id viewpoint_id slug on_date window_from technique support filters",
+    "day": "trip_id on_date zone",
 }
 _OWN = "{row}.viewpoint_id, {row}.trip_id WHERE {row}.viewpoint_id IS NOT NULL"
 _CONCERNED = {
@@ -87,6 +88,10 @@ _CONCERNED = {
         " SELECT id FROM viewpoint WHERE site_id = {row}.site_id AND {row}.viewpoint_id IS NULL)"
         " AND {row}.on_date BETWEEN since AND until",
     ),
+    "day": (
+        f"viewpoint_id, trip_id FROM {TALLY} WHERE {{row}}.zone IS NOT NULL AND trip_id = {{row}}.trip_id"
+        " AND {row}.on_date BETWEEN since AND until",
+    ),
     "keeper_set": (
         "viewpoint_id, trip_id FROM keeper WHERE {row}.kind = 'pair' AND viewpoint_id IS NOT NULL"
         " AND id IN (SELECT value FROM json_each({row}.keeper_ids))",
@@ -97,7 +102,7 @@ _CONCERNED = {
 }
 # What a place or a trip says of the light and the days of all that was there.
 _CARRIED = (
-    ("trip", "day_ends_at", "trip_id = new.id"),
+    ("trip", "day_ends_at zone", "trip_id = new.id"),
     (
         "site",
         "latitude_deg longitude_deg zone",

@@ -83,7 +83,7 @@ class TallyRow:
                         None if technique is None else _json(technique),
                         support,
                         filters,
-                        self.place.phase(local),
+                        self.gathered.phase(self.pair, day, local) if day else None,
                     ),
                 )
             )
@@ -110,7 +110,11 @@ class TallyRow:
                     support = self.supports[visit_id]
             told = (
                 *(record_id, shot_id, day, self._moment(taken), support, filters),
-                *(stated or f"?{measured or ''}", _json(settings), self.place.phase(taken)),
+                *(
+                    stated or f"?{measured or ''}",
+                    _json(settings),
+                    self.gathered.phase(self.pair, day, taken, utc),
+                ),
             )
             number = len(numbers) if visit_id is None else numbers[visit_id]
             found.append((number, told, self._nearest(day, at, visit_id)))
@@ -118,11 +122,10 @@ class TallyRow:
         return self._closed(_lines([told for _, told, _ in found], 9), [levels for _, _, levels in found])
 
     def _closed(self, columns: Row, levels: Sequence[Mapping[str, str]]) -> Row:
-        """Columns with that of the levels; the kinds of light stay open where nobody can tell them."""
+        """Columns with that of the levels."""
         kinds = sorted({kind for one in levels for kind in one})
         lines = {kind: "\n".join(one.get(kind, "") for one in levels) for kind in kinds}
-        *others, phases = columns
-        return (*others, None if self.place.is_dark else phases, _json(lines) if lines else None)
+        return (*columns, _json(lines) if lines else None)
 
     def _moment(self, local: str | None) -> str | None:
         """A local moment to the minute; the latest date is remembered."""

@@ -8,7 +8,7 @@ from logbook.store.triggers import EVENTS
 
 TRAITS = "search_site_traits"
 
-# `latest` is the last date of a visit, `traits` JSON, NULL where only a reader can tell or say what is wrong.
+# `latest` is the last date of a visit, `traits` JSON, NULL where they cannot be read.
 TABLE = f"CREATE TABLE {TRAITS} (site_id TEXT PRIMARY KEY, latest TEXT, traits TEXT)"
 
 _OF_VIEW = "SELECT site_id FROM viewpoint WHERE id = {row}.viewpoint_id"
@@ -24,6 +24,11 @@ _TELLING = {
     ),
     "visit": (_OF_VIEW, "viewpoint_id trip_id on_date arrived_at departed_at"),
     "condition": (f"SELECT {{row}}.site_id UNION ALL {_OF_VIEW}", "kind level at site_id viewpoint_id"),
+    "day": (
+        "SELECT w.site_id FROM visit v JOIN viewpoint w ON w.id = v.viewpoint_id"
+        " WHERE {row}.zone IS NOT NULL AND v.trip_id = {row}.trip_id AND v.on_date = {row}.on_date",
+        "trip_id on_date zone",
+    ),
     "trip": (
         "SELECT w.site_id FROM visit v JOIN viewpoint w ON w.id = v.viewpoint_id WHERE v.trip_id = {row}.id",
         "zone day_ends_at",

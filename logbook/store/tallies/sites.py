@@ -1,7 +1,7 @@
 """Keeping what tells sites from each other in step with the book, for comparing them all at once.
 
-One surprising decision: nobody writes down what takes a look at a map to tell. A site with a place, but
-without a zone of its own or its trips, has a row that says no more than that a reader works it out.
+One surprising decision: what cannot be read, as no program of ours wrote it, stops nobody who writes. Such a
+site has a row that says no more than that a reader works it out, who learns what is wrong.
 """
 
 import json
@@ -12,10 +12,10 @@ from datetime import date
 from typing import Any
 
 from logbook.domain.condition_kinds import COMPARED
-from logbook.domain.errors import InvalidValueError
-from logbook.domain.site_traits import LevelLine, PlaceLine, SpellLine, ViewLine, ZoneThere, traits_of
+from logbook.domain.site_traits import LevelLine, PlaceLine, SpellLine, ViewLine, traits_of
 from logbook.store.portions import marks, portions
 from logbook.store.shelf import UNREADABLE, damaged
+from logbook.store.tallies import zones
 from logbook.store.tallies.gathering import Row
 from logbook.store.tallies.site_objects import TRAITS
 
@@ -33,8 +33,9 @@ _LEVELS = (
     f" AND c.kind IN ({_KINDS}) AND c.level IS NOT NULL ORDER BY c.rowid"
 )
 _SPELLS = (
-    "SELECT w.site_id, v.viewpoint_id, v.on_date, v.arrived_at, v.departed_at, t.zone, t.day_ends_at"
+    "SELECT w.site_id, v.viewpoint_id, v.on_date, v.arrived_at, v.departed_at, t.zone, t.day_ends_at, d.zone"
     " FROM viewpoint w CROSS JOIN visit v ON v.viewpoint_id = w.id JOIN trip t ON t.id = v.trip_id"
+    " LEFT JOIN day d ON d.trip_id = v.trip_id AND d.on_date = v.on_date AND d.zone IS NOT NULL"
     " WHERE w.site_id IN ({ids}) ORDER BY v.on_date DESC, v.rowid"
 )
 
@@ -69,13 +70,11 @@ def kept(cursor: Any, site_ids: Collection[str], last: date) -> dict[str, dict[s
     }
 
 
-def fresh(
-    cursor: Any, site_ids: Sequence[str], last: date, zone_there: ZoneThere
-) -> Iterator[tuple[str, dict[str, Any]]]:
+def fresh(cursor: Any, site_ids: Sequence[str], last: date) -> Iterator[tuple[str, dict[str, Any]]]:
     """Yield the traits of some sites as the book stands now; raises BookError where they cannot be read."""
     for one in _gathered(cursor, site_ids):
         try:
-            yield one.site.id, one.traits(last, zone_there)
+            yield one.site.id, one.traits(last)
         except UNREADABLE as error:
             raise damaged("a site, visit or condition", error) from error
 
@@ -89,23 +88,19 @@ class SiteRecords:
     levels: list[LevelLine]
     spells: list[SpellLine]
 
-    def traits(self, last: date, zone_there: ZoneThere) -> dict[str, Any]:
+    def traits(self, last: date) -> dict[str, Any]:
         """Its traits; visits after the `last` day tell no light."""
-        return traits_of(self.site, self.views, self.levels, self.spells, last, zone_there)
+        return traits_of(self.site, self.views, self.levels, self.spells, last)
 
     def row(self) -> Row:
         """What is kept of them."""
         latest = self.spells[0].on_date if self.spells else None
         try:
-            found = self.traits(date.max, _nowhere)
+            found = self.traits(date.max)
             told = {name: sorted(one) if isinstance(one, frozenset) else one for name, one in found.items()}
             return self.site.id, latest, json.dumps(told)
         except UNREADABLE:
             return self.site.id, latest, None
-
-
-def _nowhere(_latitude_deg: float, _longitude_deg: float) -> str:
-    raise InvalidValueError("Only a map can tell which zone a place is in.")
 
 
 def _gathered(cursor: Any, site_ids: Sequence[str]) -> Iterator[SiteRecords]:
@@ -113,8 +108,12 @@ def _gathered(cursor: Any, site_ids: Sequence[str]) -> Iterator[SiteRecords]:
         views = _by_site(cursor, _VIEWS, some, ViewLine)
         levels = _by_site(cursor, _LEVELS, some, LevelLine)
         spells = _by_site(cursor, _SPELLS, some, SpellLine)
-        for row in cursor.execute(_SITES.format(ids=marks(some)), some).fetchall():
-            site = PlaceLine._make(row)
+        found = [
+            PlaceLine._make(row) for row in cursor.execute(_SITES.format(ids=marks(some)), some).fetchall()
+        ]
+        seen = [*found, *(view for of_site in views.values() for view in of_site)]
+        zones.learn(cursor, [(one.latitude_deg, one.longitude_deg) for one in seen])
+        for site in found:
             yield SiteRecords(site, views[site.id], levels[site.id], spells[site.id])
 
 

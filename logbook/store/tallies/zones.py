@@ -7,7 +7,7 @@ that alone would read them. A writer who must read them for a new place replaces
 from collections.abc import Iterable
 from typing import Any
 
-from logbook.domain.place_clock import boundaries_version, zones_in_boundaries
+from logbook.domain.place_clock import boundaries_version, is_on_globe, learn_zones, zones_in_boundaries
 from logbook.domain.position import Position
 from logbook.store.portions import portions
 from logbook.store.tallies.objects import ZONES
@@ -52,6 +52,16 @@ def kept(cursor: Any, places: Iterable[Position]) -> dict[Position, tuple[str, .
         for *place, zones in cursor.execute(query, [one for row in some for one in row]):
             found[Position(*place)] = tuple(zones.split())
     return found
+
+
+def learn(cursor: Any, places: Iterable[tuple[float | None, float | None]]) -> None:
+    """Remember the zones that are kept of some places (degrees), so that the boundaries stay unread."""
+    known = {
+        Position(latitude_deg, longitude_deg)
+        for latitude_deg, longitude_deg in set(places)
+        if latitude_deg is not None and longitude_deg is not None and is_on_globe(latitude_deg, longitude_deg)
+    }
+    learn_zones(kept(cursor, known))
 
 
 def _fresh(places: Iterable[tuple[float, float]]) -> list[tuple[float, float, str, str]]:

@@ -109,6 +109,10 @@ _PLACE = (
     " coalesce(v.latitude_deg, s.latitude_deg) AS place_latitude,"
     " coalesce(v.longitude_deg, s.longitude_deg) AS place_longitude"
 )
+_DAY = (  # whose clock its hours are read by, where that was stated for the day
+    "(SELECT d.zone FROM day d WHERE d.trip_id = r.trip_id AND d.on_date = r.on_date AND d.zone IS NOT NULL)"
+    " AS day_zone"
+)
 _OF_TRIP = "LEFT JOIN trip t ON t.id = r.trip_id"
 # What a person judged: an inferred word is not a judgement.
 _JUDGED = "CASE WHEN json_extract(r.provenance, '$.sharpness') IS NULL THEN r.sharpness END AS sharpness"
@@ -194,7 +198,7 @@ NOUN_DOCUMENTS: Mapping[str, Noun] = {
     ),
     "shot": Noun(
         "r.trip_id, r.on_date, r.window_from, r.window_to, r.exposure_s, r.f_number, r.iso, r.focal_mm,"
-        f" r.filters, r.support, o.word, o.reasons, o.note AS outcome_note, {_TRIP}, {_PLACE}",
+        f" r.filters, r.support, o.word, o.reasons, o.note AS outcome_note, {_TRIP}, {_DAY}, {_PLACE}",
         first=(
             "technique",
             "intent",
@@ -212,7 +216,7 @@ NOUN_DOCUMENTS: Mapping[str, Noun] = {
     ),
     "visit": Noun(
         "r.trip_id, r.on_date, r.arrived_at AS window_from, r.departed_at AS window_to, r.tries,"
-        f" r.support, {_TRIP}, {_PLACE}",
+        f" r.support, {_TRIP}, {_DAY}, {_PLACE}",
         title=lambda row: row["viewpoint_title"],
         facts=lambda row: [
             *tokens(about.SUPPORT, [row["support"]]),
@@ -224,7 +228,7 @@ NOUN_DOCUMENTS: Mapping[str, Noun] = {
     ),
     "condition": Noun(
         "r.trip_id, r.on_date, r.at AS window_from, NULL AS window_to, r.kind AS condition_kind, r.level,"
-        f" {_TRIP}, {_PLACE}",
+        f" {_TRIP}, {_DAY}, {_PLACE}",
         title=_condition_title,
         first=("note", "direction", "source"),
         elsewhere=("kind", "level"),

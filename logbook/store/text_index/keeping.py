@@ -14,6 +14,7 @@ from sqlalchemy import Connection
 from logbook.domain.condition_kinds import KINDS
 from logbook.store.portions import portions
 from logbook.store.tallies import keeping as tallies
+from logbook.store.tallies import zones
 from logbook.store.text_index import about
 from logbook.store.text_index.documents import NOUN_DOCUMENTS, Document, columns_of, documents
 from logbook.store.text_index.facts import NOUNS
@@ -56,6 +57,7 @@ class Differences:
 def refresh(connection: Connection) -> None:
     """Bring the documents of everything that changed up to date; part of the running transaction."""
     cursor = _cursor(connection)
+    zones.refresh(cursor)
     for (noun,) in cursor.execute("SELECT DISTINCT kind FROM search_stale").fetchall():
         stale = "(SELECT record_id FROM search_stale WHERE kind = ?)"
         old = f"SELECT rowid FROM search_document WHERE kind = ? AND record_id IN {stale}"
@@ -139,6 +141,8 @@ def _fresh(cursor: Any, noun: str, ids: Sequence[str]) -> Iterator[Document]:
     )
     names = [column[0] for column in found.description]
     rows = [dict(zip(names, row, strict=True)) for row in found.fetchall()]
+    if "day_zone" in names:
+        zones.learn(cursor, [(row["place_latitude"], row["place_longitude"]) for row in rows])
     observed = _observed(cursor, rows) if how.happened else Observed()
     return documents(noun, rows, observed, _sets(cursor, rows) if noun == "keeper" else {})
 

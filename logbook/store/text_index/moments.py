@@ -12,6 +12,7 @@ from typing import Any
 
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import day_of, instants_on, window_on
+from logbook.domain.place_clock import zone_by_columns
 from logbook.domain.zones import zone_of
 from logbook.sky.phases import light_names
 from logbook.sky.rough import rough_sun
@@ -142,11 +143,15 @@ def _instants(row: Row) -> list[datetime]:
     """The moments whose light a record has: a keeper's instant, or steps through a window or visit."""
     if "taken_utc" in row:
         return [] if row["taken_utc"] is None else [datetime.fromisoformat(row["taken_utc"])]
-    begins, zone = row.get("window_from"), row.get("site_zone") or row.get("trip_zone")
-    if not begins or not zone or not row.get("on_date"):
+    begins, on_date = row.get("window_from"), row.get("on_date")
+    if not begins or not on_date:
+        return []
+    place = row["place_latitude"], row["place_longitude"]
+    zone = zone_by_columns(*place, on_date, row["site_zone"], row["day_zone"], row["trip_zone"])
+    if zone is None:
         return []
     start, end = instants_on(
-        date.fromisoformat(row["on_date"]),
+        date.fromisoformat(on_date),
         time.fromisoformat(begins),
         time.fromisoformat(row["window_to"]) if row.get("window_to") else None,
         time.fromisoformat(row["day_ends_at"]),

@@ -111,6 +111,13 @@ def _triggers() -> list[str]:
             ),
             ("packed", "VALUES ('kit', {row}.item_id)"),
             ("keeper_set", "SELECT 'keeper', value FROM json_each({row}.keeper_ids)"),
+            # By the clock of a day its hours are read.
+            (
+                "day",
+                "SELECT kind, record_id FROM search_document WHERE {row}.zone IS NOT NULL"
+                " AND trip_id = {row}.trip_id AND on_date = {row}.on_date"
+                " AND kind IN ('shot', 'visit', 'condition')",
+            ),
             # What was observed belongs to whatever was planned, visited or taken there on that day.
             (
                 "condition",

@@ -115,9 +115,32 @@ def change_at_random(execute: Execute, chance: Random, count: int) -> None:
             f"UPDATE {table} SET latitude_deg = ?, longitude_deg = ? WHERE id = ?", (*where, any_id(table))
         )
 
+    def state_a_day() -> None:
+        trip_id, on_date = execute(
+            "SELECT trip_id, on_date FROM visit WHERE id = ?", (any_id("visit"),)
+        ).fetchone()
+        zone = chance.choice((None, "Asia/Tokyo", "+05:45"))
+        if chance.random() < 0.3:
+            execute("DELETE FROM day WHERE trip_id = ? AND on_date = ?", (trip_id, on_date))
+        elif not execute(
+            "UPDATE day SET zone = ? WHERE trip_id = ? AND on_date = ?", (zone, trip_id, on_date)
+        ).rowcount:
+            execute(
+                "INSERT INTO day (id, created, updated, provenance, trip_id, on_date, zone)"
+                " VALUES (?, ?, ?, '{}', ?, ?, ?)",
+                (
+                    f"{chance.getrandbits(128):032x}",
+                    *("2031-01-01T00:00:00.000000Z",) * 2,
+                    trip_id,
+                    on_date,
+                    zone,
+                ),
+            )
+
     def remove() -> None:
         table = chance.choice(("keeper_set", "outcome", "keeper", "condition"))
         execute(f"DELETE FROM {table} WHERE id = (SELECT id FROM {table} ORDER BY id LIMIT 1)", ())
 
     for _ in range(count):
-        chance.choice((change, change, change, refer, observe_on_a_visit, pair, measure, place, remove))()
+        acts = (change, change, change, refer, observe_on_a_visit, pair, measure, place, state_a_day, remove)
+        chance.choice(acts)()

@@ -30,13 +30,9 @@ def book(trips: Path, tmp_path: Path) -> Book:
     return opened(copied_book(trips, tmp_path / "book.sqlite"))
 
 
-def zone_there(_latitude_deg: float, _longitude_deg: float) -> str:
-    return "Pacific/Auckland"
-
-
 def told(desk: Desk, *, whole: bool, last: date = LAST) -> dict[str, list[tuple[str, object]]]:
     tallies = Tallies(desk.connection, whole=whole)
-    found = tallies.traits(desk.sites.ids(), last, zone_there)
+    found = tallies.traits(desk.sites.ids(), last)
     return {site_id: list(values.items()) for site_id, values in found.items()}
 
 
@@ -96,7 +92,7 @@ READ = [  # whatever traits are made of
     *(
         ("visit", name)
         for name in ("trip_id", *SpellLine._fields)
-        if name not in ("trip_zone", "day_ends_at")
+        if name not in ("trip_zone", "day_ends_at", "day_zone")
     ),
     ("trip", "zone"),
     ("trip", "day_ends_at"),
@@ -128,17 +124,37 @@ def test_a_visit_far_ahead_tells_no_light_before_its_time(book: Book) -> None:
     assert all("phase" not in dict(now[site_id]) for site_id in visited)
 
 
-def test_where_only_a_map_tells_the_zone_a_reader_works_the_light_out(book: Book) -> None:
+@pytest.mark.parametrize("way", ["insert", "change", "delete"])
+def test_the_zone_of_a_day_drops_the_rows_of_the_sites_that_were_visited_on_it(book: Book, way: str) -> None:
+    made = (
+        "INSERT INTO day (id, created, updated, provenance, trip_id, on_date, zone) SELECT DISTINCT"
+        " 'd' || v.rowid, v.created, v.updated, '{}', v.trip_id, v.on_date, 'Asia/Tokyo' FROM visit v"
+        " WHERE rowid = 1"
+    )
+    change_from_outside(book.path, "DELETE FROM day")
+    if way != "insert":
+        change_from_outside(book.path, made)
+    with book.writing():
+        pass
+    kept = {row[0] for row in rows(book.path)}
+    done = {"insert": made, "change": "UPDATE day SET zone = 'Asia/Dubai'", "delete": "DELETE FROM day"}[way]
+    change_from_outside(book.path, done)
+    with book.reading() as desk:
+        seen = "SELECT w.site_id FROM visit v JOIN viewpoint w ON w.id = v.viewpoint_id WHERE v.rowid = 1"
+        visited = desk.connection.exec_driver_sql(seen).scalar_one()
+    left = {row[0] for row in rows(book.path)}
+    assert visited in kept - left
+
+
+def test_where_only_a_map_tells_the_zone_the_light_is_kept_all_the_same(book: Book) -> None:
     change_from_outside(book.path, "UPDATE site SET zone = NULL WHERE rowid = 1")
     change_from_outside(book.path, "UPDATE trip SET zone = NULL")
     with book.writing():
         pass
     with book.reading() as desk:
-        open_id = desk.connection.exec_driver_sql("SELECT id FROM site WHERE rowid = 1").scalar_one()
-        kept = {row[0]: row[2] for row in rows(book.path)}
-        assert kept[open_id] is None
-        assert sum(one is None for one in kept.values()) == 1
-        assert "light" in dict(told(desk, whole=True)[open_id])
+        site_id = desk.connection.exec_driver_sql("SELECT id FROM site WHERE rowid = 1").scalar_one()
+        assert None not in {row[2] for row in rows(book.path)}
+        assert "light" in dict(told(desk, whole=True)[site_id])
         assert desk.tallies.are_in_step()
 
 

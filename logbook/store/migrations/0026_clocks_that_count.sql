@@ -1,0 +1,2 @@
+-- The search index and what looking back counts read hours by the clock that counts at a place on a day.
+-- No table of records changes: index, tallies and all triggers are made again at the end of every update.
