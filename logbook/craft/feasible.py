@@ -6,7 +6,7 @@ the moment; and what misses by less than the light may be off is doubtful, never
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, timedelta, tzinfo
+from datetime import UTC, tzinfo
 from enum import StrEnum
 from fractions import Fraction
 
@@ -18,7 +18,17 @@ from logbook.craft.light import NEAR_FRAME_DEG, FrameSpan, frame_spans, spans_te
 from logbook.craft.marks import exposure_text, number_text
 from logbook.craft.met_light import met_text
 from logbook.craft.optics import angle_of_view, equivalent_focal_mm
-from logbook.craft.plan import Moment, Packed, Plan, asked_ev100, best_moment, usable_filters
+from logbook.craft.plan import (
+    BRIEF_ENOUGH_S,
+    LightCurve,
+    Moment,
+    Packed,
+    Plan,
+    asked_ev100,
+    best_moment,
+    gathered,
+    usable_filters,
+)
 from logbook.craft.reach import Reach, reach
 from logbook.craft.settings_text import exposed_text
 from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
@@ -68,13 +78,15 @@ def judge_plan(
     moments: Sequence[Moment],
     notes: Sequence[str] = (),
     zone: tzinfo = UTC,
+    later: Sequence[Moment] = (),
 ) -> Feasibility:
     """Judge a plan in the light of its window; `moments` empty means that its light is unknown.
 
     `notes` are things to know that change no number; they follow the reason. `zone` is that of the place, by
-    whose clock times are told. Raises CraftValueError for settings or filters that cannot be.
+    whose clock times are told. `later` are moments after the window, while a shutter may still be open.
+    Raises CraftValueError for settings or filters that cannot be.
     """
-    moment = best_moment(plan, packed, moments)
+    moment = best_moment(plan, packed, gathered(plan, moments, later))
     reached = None
     if moment is not None and plan.wish is not None:
         reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
@@ -89,12 +101,13 @@ def judge_plan(
         _unknown(plan, moments),
     )
     findings = sorted((found for found in in_order if found), key=lambda found: _WEIGHT[found.verdict])
-    finding = (findings or [_feasible(plan, reached, moment, zone)])[0]
+    takes_s = reached.best.exposure_s if reached and not findings else plan.exposure_s
+    open_light = _open_light(plan, takes_s, moment, LightCurve((*moments, *later)))
+    finding = (findings or [_feasible(plan, reached, moment, zone, open_light)])[0]
     met = (met_text(moment.witnesses),) if moment and moment.witnesses else ()
     hidden = (f"the sun is behind {plan.skyline} then",) if moment and moment.is_hidden else ()
     eclipsed = _eclipsed(moment, moments, zone)
-    changing = _changing(reached, moment, moments)
-    reason = "; ".join((finding.reason, *changing, *hidden, *eclipsed, *met, *notes))
+    reason = "; ".join((finding.reason, *open_light.words(), *hidden, *eclipsed, *met, *notes))
     working = _working(plan, packed, reached, moment, zone)
     return Feasibility(finding.verdict, finding.off_stops, reason, working, near, moment)
 
@@ -111,20 +124,36 @@ def _eclipsed(moment: Moment | None, moments: Sequence[Moment], zone: tzinfo) ->
     return (f"at {at} the eclipse {takes}",)
 
 
-def _changing(reached: Reach | None, moment: Moment | None, moments: Sequence[Moment]) -> tuple[str, ...]:
-    """What the light of the window does while the shutter is open, where it is more than one stop."""
-    if reached is None or moment is None:
-        return ()
-    closes = moment.at + timedelta(seconds=float(reached.best.exposure_s))
-    change = max(
-        (one.scene_ev100 - moment.scene_ev100 for one in moments if moment.at < one.at <= closes),
-        key=abs,
-        default=0.0,
-    )
-    if round(abs(change), 1) <= CHANGING_STOPS:
-        return ()
-    way = "brighter" if change > 0 else "darker"
-    return (f"while the shutter is open the light gets {_about(abs(change))} {way}, which is not counted",)
+@dataclass(frozen=True, slots=True)
+class _OpenLight:
+    """What the light does while the shutter is open, in stops: how it changes, and by how much it misses.
+
+    `missed_stops` is how much brighter (+) the picture comes out than the time was worked out for.
+    """
+
+    change_stops: float = 0.0
+    missed_stops: float = 0.0
+
+    def words(self) -> tuple[str, ...]:
+        """What is worth saying of it."""
+        ends = "which is counted"
+        if not same(self.missed_stops):
+            side = "bright" if self.missed_stops > 0 else "dark"
+            ends = f"so the picture comes out {_about(abs(self.missed_stops))} too {side}"
+        elif round(abs(self.change_stops), 1) <= CHANGING_STOPS:
+            return ()
+        way = "brighter" if self.change_stops > 0 else "darker"
+        return (f"while the shutter is open the light gets {_about(abs(self.change_stops))} {way}, {ends}",)
+
+
+def _open_light(plan: Plan, takes_s: Fraction | None, moment: Moment | None, curve: LightCurve) -> _OpenLight:
+    """The light of the time that the picture takes; that of the planned time is in the moment."""
+    if takes_s is None or plan.exposure_s is None or moment is None or takes_s <= BRIEF_ENOUGH_S:
+        return _OpenLight()
+    planned_s = float(plan.exposure_s)
+    counted = 0.0 if planned_s <= BRIEF_ENOUGH_S else curve.gained_stops(moment.at, planned_s)
+    change = curve.change_stops(moment.at, float(takes_s))
+    return _OpenLight(change, curve.gained_stops(moment.at, float(takes_s)) - counted)
 
 
 _HELD = {"monopod": "on a monopod", "other": "on this support"}
@@ -290,16 +319,24 @@ def _unknown(plan: Plan, moments: Sequence[Moment]) -> _Finding | None:
     return None
 
 
-def _feasible(plan: Plan, reached: Reach | None, moment: Moment | None, zone: tzinfo) -> _Finding:
+def _feasible(
+    plan: Plan, reached: Reach | None, moment: Moment | None, zone: tzinfo, open_light: _OpenLight
+) -> _Finding:
+    """The time and what it takes; doubtful where the light changes too much while the shutter is open."""
     assert reached is not None
     assert moment is not None
-    choice = reached.best
+    choice, off = reached.best, open_light.missed_stops
     time = exposure_text(choice.exposure_s)
     held = plan.support or "any support"
     with_what = f"with {stack_text(choice.filters)}" if choice.filters else "without filters"
-    return _Finding(
-        Verdict.FEASIBLE, 0.0, f"{time} {with_what} at {moment.at.astimezone(zone):%H:%M}, {held}"
-    )
+    reason = f"{time} {with_what} at {moment.at.astimezone(zone):%H:%M}, {held}"
+    if same(off):
+        return _Finding(Verdict.FEASIBLE, 0.0, reason)
+    if off > 0:
+        beyond = off - (moment.scene_ev100 - moment.low_ev100)
+        return _Finding(_unless_within(Verdict.TOO_BRIGHT, beyond), off, reason)
+    beyond = -off - (moment.high_ev100 - moment.scene_ev100)
+    return _Finding(_unless_within(Verdict.TOO_DARK, beyond), off, reason)
 
 
 def _real_time(plan: Plan, reached: Reach | None) -> Fraction | None:

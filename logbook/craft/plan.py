@@ -5,18 +5,22 @@ what judges plans knows neither sky nor book.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
-from math import inf
+from itertools import pairwise
+from math import inf, log, log2
 
 from logbook.craft.eclipsed import Dimming
-from logbook.craft.exposure import Settings, ev100
+from logbook.craft.exposure import Settings, ev100, same
 from logbook.craft.filter_types import Filter
+from logbook.craft.interpolation import along
 from logbook.craft.light import SUN_UP_DEG, FrameSpan, spans_where
 from logbook.craft.met_light import Witnesses
 from logbook.craft.optics import FULL_FRAME, Sensor
 from logbook.craft.reach import reach
+
+BRIEF_ENOUGH_S = 30  # s; in it no dusk changes by more than a third of a stop (USNO Circular 171)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,72 @@ class Moment:
     witnesses: Witnesses | None = None
     is_hidden: bool = False
     dimming: Dimming | None = None
+    table_ev100: float | None = None  # without the witnesses, who know nothing of the minutes around theirs
+
+    @property
+    def course_ev100(self) -> float:
+        """The light that can be compared with that of other moments."""
+        return self.scene_ev100 if self.table_ev100 is None else self.table_ev100
+
+
+@dataclass(frozen=True, slots=True)
+class LightCurve:
+    """The light from moment to moment, straight in stops between them, and as the last one from there on."""
+
+    moments: tuple[Moment, ...]
+
+    def change_stops(self, opens: datetime, exposure_s: float) -> float:
+        """Return by how many stops the light gets brighter (+) while the shutter is open, at the most."""
+        (_, first), *rest = self._while_open(opens, exposure_s)
+        return max((ev - first for _, ev in rest), key=abs)
+
+    def gained_stops(self, opens: datetime, exposure_s: float) -> float:
+        """Return how many stops more (+) light comes in than if it stayed as it is when the shutter opens.
+
+        The mean of the light over the time, each piece exactly: (2^b - 2^a) / ((b - a) ln 2).
+        """
+        points = self._while_open(opens, exposure_s)
+        first = points[0][1]
+        gathered = sum(
+            (ends_s - begins_s) * _mean(was - first, now - first)
+            for (begins_s, was), (ends_s, now) in pairwise(points)
+        )
+        return log2(gathered / exposure_s)
+
+    def _while_open(self, opens: datetime, exposure_s: float) -> list[tuple[float, float]]:
+        """Seconds after the shutter opened, and the EV then, where the light turns; first and last too."""
+        curve = [((one.at - opens).total_seconds(), one.course_ev100) for one in self.moments]
+        inside = [one for one in curve if 0.0 < one[0] < exposure_s]
+        return [(0.0, along(curve, 0.0)), *inside, (exposure_s, along(curve, exposure_s))]
+
+
+def _mean(was_stops: float, now_stops: float) -> float:
+    """The mean of a light that goes evenly in stops from one to another, over what no stops are."""
+    apart = now_stops - was_stops
+    if abs(apart) < 1e-9:
+        return float(2.0**was_stops)
+    return float((2.0**now_stops - 2.0**was_stops) / (apart * log(2.0)))
+
+
+def gathered(plan: Plan, moments: Sequence[Moment], later: Sequence[Moment]) -> tuple[Moment, ...]:
+    """Return moments with the light that a shutter opened then gathers in the planned time.
+
+    `later` are those that follow; only a long time sees that light changes.
+    """
+    if plan.exposure_s is None or plan.exposure_s <= BRIEF_ENOUGH_S:
+        return tuple(moments)
+    curve, exposure_s = LightCurve((*moments, *later)), float(plan.exposure_s)
+
+    def at(moment: Moment) -> Moment:
+        stops = curve.gained_stops(moment.at, exposure_s)
+        return replace(
+            moment,
+            scene_ev100=moment.scene_ev100 + stops,
+            low_ev100=moment.low_ev100 + stops,
+            high_ev100=moment.high_ev100 + stops,
+        )
+
+    return tuple(at(moment) for moment in moments)
 
 
 def usable_filters(plan: Plan, packed: Packed) -> tuple[Filter, ...]:
@@ -86,7 +156,11 @@ def best_moment(plan: Plan, packed: Packed, moments: Sequence[Moment]) -> Moment
     def missing(moment: Moment) -> float:
         return max(moment.scene_ev100 - limit, wish_ev - moment.scene_ev100, 0.0)
 
-    return min(moments, key=lambda moment: (round(missing(moment), 2), moment.at))
+    def rank(moment: Moment) -> tuple[float, datetime]:
+        off = missing(moment)
+        return 0.0 if same(off) else round(off, 2), moment.at
+
+    return min(moments, key=rank)
 
 
 def asked_ev100(wish: Settings) -> float:

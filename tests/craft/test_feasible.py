@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
+from math import log, log2
 
 import pytest
 
@@ -214,10 +215,40 @@ def test_settings_for_stars_at_noon_are_too_bright_and_not_unknown() -> None:
     assert found.off_stops == pytest.approx(24.33, abs=0.01)
 
 
-def test_light_that_changes_while_the_shutter_is_open_is_said() -> None:
-    """Four stops in half an hour are a clear dusk's (USNO Circular 171); 4 s see nothing of it."""
-    plan = replace(SLOW, f_number=16, exposure_s=Fraction(1920))  # asks for EV -3
-    dusk = judge_plan(plan, Packed(()), light(-2.9, -4.3, -5.7, -7.0))
-    assert "while the shutter is open the light gets 4.1 stops darker, which is not counted" in dusk.reason
+def test_light_that_changes_while_the_shutter_is_open_is_counted_and_said() -> None:
+    """Straight from 0 to -d stops the mean is (1 - 2^-d) / (d ln 2), by the integral: of four 1.56 fewer."""
+    plan = replace(SLOW, f_number=16, exposure_s=Fraction(1800))
+    dusk = light(0.0, -1.3333, -2.6667, -4.0)  # ten minutes apart
+    found = judge_plan(plan, Packed(()), dusk[:1], later=dusk[1:])
+    assert found.moment is not None
+    assert found.moment.scene_ev100 == pytest.approx(log2((1 - 2**-4) / (4 * log(2))), abs=0.01)
+    assert found.reason.endswith("while the shutter is open the light gets 4 stops darker, which is counted")
     assert "shutter is open" not in judge_plan(SLOW, Packed(()), light(8, 6.5, 5)).reason
     assert "shutter is open" not in judge_plan(plan, Packed(()), light(-2.9, -3.1, -3.2)).reason
+
+
+def test_a_frame_that_dusk_overtakes_is_too_dark_by_what_the_light_falls_behind() -> None:
+    """A sum over seconds says what comes in while a filter of 1.6 stops too many draws 10 min out to 31."""
+    dusk = light(*(9.0 - 2.0 * step for step in range(8)))  # two stops in ten minutes, then a steady night
+    plan = replace(SLOW, f_number=22, exposure_s=Fraction(600), filters=filters("nd1000"))
+    found = judge_plan(plan, Packed(()), dusk[:1], later=dusk[1:])
+    assert found.moment is not None
+    takes_s = 2.0 ** -((found.moment.scene_ev100 - 9.9658) - 9.0)  # f/22 at ISO 100 is Av 9
+    came_in = sum(2.0 ** -max(0.0, min(14.0, s / 300)) for s in range(round(takes_s)))
+    expected = log2(came_in / takes_s) - (found.moment.scene_ev100 - 9.0)
+    assert expected < -1
+    assert found.off_stops == pytest.approx(expected, abs=0.1)
+    assert found.verdict is Verdict.DOUBTFUL, "a light at the kind end of its range would do"
+    sure = [replace(one, high_ev100=one.scene_ev100) for one in dusk]
+    assert judge_plan(plan, Packed(()), sure[:1], later=sure[1:]).verdict is Verdict.TOO_DARK
+    assert f"so the picture comes out {-expected:.1f} stops too dark" in found.reason
+
+
+def test_what_pictures_met_at_one_moment_is_no_change_of_light() -> None:
+    """A picture that met two stops more than the table lifts its own moment, and not what follows."""
+    plan = replace(SLOW, f_number=16, exposure_s=Fraction(1800))
+    steady = [replace(one, table_ev100=-3.0) for one in light(-1.0)] + light(-3.0, -3.0, -3.0)[1:]
+    found = judge_plan(plan, Packed(()), steady[:1], later=steady[1:])
+    assert found.moment is not None
+    assert found.moment.scene_ev100 == -1.0
+    assert "shutter is open" not in found.reason

@@ -16,7 +16,7 @@ from logbook.craft.filter_types import Filter
 from logbook.craft.filters import parse_filter
 from logbook.craft.light import SUN_UP_DEG, FrameSpan
 from logbook.craft.optics import FULL_FRAME, Sensor
-from logbook.craft.plan import Moment, Packed, Plan, best_moment, light_spans, usable_filters
+from logbook.craft.plan import Moment, Packed, Plan, best_moment, gathered, light_spans, usable_filters
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
 from logbook.domain.errors import LogbookError
@@ -31,6 +31,7 @@ from logbook.services.light.stands import observer_at
 from logbook.services.plans.packing import packed_filters
 from logbook.services.plans.windows import (
     LightWindow,
+    after,
     day_window,
     met_there,
     moments_in,
@@ -83,10 +84,8 @@ def judge_all(*accounts: TripAccount) -> dict[str, Feasibility]:
     windows: dict[LightWindow, None] = {}
     for account, shot in shots:
         with suppress(SkyValueError):  # said where the shot is judged
-            if (
-                window := shot_window(account, shot, standpoint_of(account, shot.viewpoint_id, shot.on_date))
-            ) is not None:
-                windows[window] = None
+            window = shot_window(account, shot, standpoint_of(account, shot.viewpoint_id, shot.on_date))
+            windows.update((one, None) for one in (window, after(window, shot)) if one is not None)
     light = moments_in(tuple(windows)) if windows else {}
     return {
         shot.id: _judged(account, shot, lambda window: light[window] if window else ())
@@ -103,10 +102,11 @@ def _judged(
         return Feasibility(Verdict.UNKNOWN, None, why, "")
     try:
         plan, packed, notes = _plan(account, shot)
-        window = light(shot_window(account, shot, standpoint))
-        if _lamps_decide(account, shot, window):
+        window = shot_window(account, shot, standpoint)
+        moments, later = light(window), light(after(window, shot))
+        if _lamps_decide(account, shot, moments):
             return Feasibility(Verdict.UNKNOWN, None, "; ".join((BY_LAMPS, *notes)), "")
-        return judge_plan(plan, packed, window, notes, standpoint.zone if standpoint else UTC)
+        return judge_plan(plan, packed, moments, notes, standpoint.zone if standpoint else UTC, later)
     except (CraftValueError, SkyValueError) as error:
         return Feasibility(Verdict.UNKNOWN, None, str(error), "")
 
@@ -145,20 +145,22 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
             f"The light of {shot.slug} is unknown, because {account.outside_words(shot.on_date)}; "
             f'change the date with "logbook shot edit {shot.slug} --on DATE".'
         )
-    window = moments_of(shot_window(account, shot, standpoint))
-    moment = best_moment(plan, packed, window)
+    window = shot_window(account, shot, standpoint)
+    moments, later = moments_of(window), moments_of(after(window, shot))
+    moment = best_moment(plan, packed, gathered(plan, moments, later))
     assert moment is not None
     reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
     with_packed = reach(plan.wish, moment.scene_ev100, packed.filters)
     shown = replace(moment, at=moment.at.astimezone(standpoint.zone))
-    day = moments_of(day_window(standpoint, shown.at.date(), met_there(account, shot)))
+    whole = day_window(standpoint, shown.at.date(), met_there(account, shot))
+    day = gathered(plan, moments_of(whole), moments_of(after(whole, shot)))
     high = reached.scene_limit_ev100 + SAME_STOPS
     low = ev100(plan.wish.f_number, plan.wish.exposure_s, plan.wish.iso) - SAME_STOPS
     return ShotReach(
         reached,
         with_packed if with_packed.choices and not reached.choices else None,
         shown,
-        judge_plan(plan, packed, window, notes, standpoint.zone),
+        judge_plan(plan, packed, moments, notes, standpoint.zone, later),
         tuple(span.shown_in(standpoint.zone) for span in light_spans(day, high_ev100=high)),
         tuple(span.shown_in(standpoint.zone) for span in light_spans(day, low, high)),
         str(standpoint.zone),

@@ -6,13 +6,13 @@ eclipse of the sun is at its height, since totality may come and go between two 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from functools import lru_cache
+from functools import lru_cache, partial
 from types import MappingProxyType
 
 from logbook.craft.met_light import MetLight, light_here
-from logbook.craft.plan import Moment
+from logbook.craft.plan import BRIEF_ENOUGH_S, Moment
 from logbook.domain.account import TripAccount
 from logbook.domain.day import instants_on
 from logbook.domain.shot import Shot
@@ -82,6 +82,19 @@ def met_there(account: TripAccount, shot: Shot) -> tuple[MetLight, ...]:
     return account.met_light.get(shot.viewpoint_id or "", ())
 
 
+def after(window: LightWindow | None, shot: Shot) -> LightWindow | None:
+    """Return what follows a window while the shutter of a long plan may still be open; None of a brief one.
+
+    It may be open four times as long as planned, with filters that take two stops more.
+    """
+    if window is None or shot.exposure_s is None or shot.exposure_s <= BRIEF_ENOUGH_S:
+        return None
+    begins = window.instants()[-1] + PATH_STEP
+    ends = begins + timedelta(seconds=4 * float(shot.exposure_s))
+    to_seconds(ends)  # raises where it is not known
+    return replace(window, begins=begins, ends=ends)
+
+
 def moments_of(window: LightWindow | None) -> tuple[Moment, ...]:
     """Return the moments of a window; without a window there are none."""
     return () if window is None else moments_in((window,))[window]
@@ -128,18 +141,19 @@ def _moments(
     eclipsed = discs_covered(window.standpoint.observer, [one.at for one in sun], lit)
     for s, m, covered in zip(sun, moon, eclipsed, strict=True):
         hidden = window.standpoint.observer.hides(s.altitude_deg)
-        light, witnesses = light_here(
-            window.met,
-            window.standpoint.facing_deg,
-            s.azimuth_deg,
-            s.altitude_deg,
-            m.altitude_deg,
-            lit,
+        of = partial(
+            light_here,
+            facing_deg=window.standpoint.facing_deg,
+            sun_azimuth_deg=s.azimuth_deg,
+            sun_altitude_deg=s.altitude_deg,
+            moon_altitude_deg=m.altitude_deg,
+            moon_lit=lit,
             is_hidden=hidden,
             is_moon_hidden=window.standpoint.observer.hides(m.altitude_deg),
             sun_covered=covered.sun,
             moonlight_lost=covered.moonlight,
         )
+        light, witnesses = of(window.met)
         moments.append(
             Moment(
                 s.at,
@@ -151,6 +165,7 @@ def _moments(
                 witnesses,
                 hidden,
                 light.dimming,
+                None if witnesses is None else of(())[0].scene_ev100,
             )
         )
     return tuple(moments)
