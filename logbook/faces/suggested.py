@@ -127,15 +127,15 @@ def _others(found: "Suggested") -> Iterator[str]:
             doubts = "; ".join(clock.doubts)
             yield (
                 f"The clock of {clock.clock.body} is in doubt: {doubts}; "
-                f"logbook keeper clock{trip} puts it right"
+                f'"logbook keeper clock{trip}" puts it right'
             )
     for match in proposals.matches:
         if match.kind is MatchKind.REPLACEMENT:
-            yield (
-                f"{files[match.keeper]} may stand in for {match.shot}: {match.reason}; "
-                f"logbook shot edit {match.shot} --outcome replaced --replaced-by {files[match.keeper]}"
-            )
+            file, shot = files[match.keeper], match.shot
+            line = f"logbook shot edit {shot} --outcome replaced --replaced-by {file}"
+            yield f'{file} may stand in for {shot}: {match.reason}; "{line}" says so'
     for visit in proposals.visits:
         if visit.spot is None and visit.visit is None:
             where = label_of([files[key] for key in visit.frames]) if visit.frames else "the track"
-            yield f"A visit to a place without a name ({where}): {visit.reason}; logbook night{trip} names it"
+            named = f'"logbook night{trip}" names it'
+            yield f"A visit to a place without a name ({where}): {visit.reason}; {named}"

@@ -24,7 +24,7 @@ def check_beside(path: Path) -> None:
         except (FileNotFoundError, NotADirectoryError):
             continue
         if not is_ours:
-            raise BookError(f"{beside} does not belong to the book; move it away. Nothing was opened.")
+            raise BookError(f"{beside} does not belong to the book; move it elsewhere. Nothing was opened.")
     journal = Path(f"{path}-journal")
     if _names_a_file(journal):
         raise BookError(

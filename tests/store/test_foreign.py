@@ -174,7 +174,7 @@ def test_what_lies_beside_a_book_and_is_no_file_is_refused(
     beside = Path(f"{book.path}{suffix}")
     beside.unlink(missing_ok=True)
     beside.symlink_to(tmp_path / "elsewhere")
-    with pytest.raises(BookError, match="move it away"):
+    with pytest.raises(BookError, match="move it elsewhere"):
         Book(book.path, now, create=False)
     assert not (tmp_path / "elsewhere").exists()
 

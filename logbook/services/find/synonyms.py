@@ -73,7 +73,7 @@ def synonyms_with(own: Iterable[Path] = ()) -> Synonyms:
                 groups += read_groups(file.read(LONGEST_FILE_BYTES).decode("utf-8-sig"))
         except (OSError, UnicodeDecodeError) as error:
             raise UnreadableFileError(
-                f"The word list {path} cannot be read as text ({error}); save it as UTF-8, or move it away."
+                f"The word list {path} cannot be read as text ({error}); save it as UTF-8, or remove it."
             ) from error
     return gathered(groups)
 
