@@ -55,7 +55,7 @@ Where = Annotated[
     typer.Option(
         "--position",
         metavar="TEXT",
-        help="Such as '47.5, 12.25' or '47°30\\'N 12°15\\'E'.",
+        help="Coordinates, such as '47.5, 12.25' or '47°30\\'N 12°15\\'E'.",
     ),
     PLACE,
 ]
@@ -109,7 +109,9 @@ Title = Annotated[
 ]
 Notes = Annotated[str | None, typer.Option("--notes", metavar="TEXT", help="Anything else worth knowing.")]
 FNumber = Annotated[str | None, typer.Option("--f-number", metavar="N", help="Aperture, such as 8 or f/8.")]
-Exposure = Annotated[str | None, typer.Option("--exposure", metavar="TIME", help="1/125, 0.6s, '2 min 8 s'.")]
+Exposure = Annotated[
+    str | None, typer.Option("--exposure", metavar="TIME", help="Shutter speed, such as 1/125 or 0.6s.")
+]
 Iso = Annotated[str | None, typer.Option("--iso", metavar="ISO", help="ISO setting.")]
 Focal = Annotated[str | None, typer.Option("--focal", metavar="MM", help="Focal length in mm.")]
 SensorSize = Annotated[
@@ -117,7 +119,7 @@ SensorSize = Annotated[
 ]
 Filters = Annotated[
     str | None,
-    typer.Option("--filters", metavar="TEXT", help="nd64,pol or nd8; or 'none', or 'unknown'."),
+    typer.Option("--filters", metavar="TEXT", help="Filters, such as nd64,pol; or none, or unknown."),
 ]
 SupportName = Annotated[
     str | None, typer.Option("--support", metavar="|".join(Support), help="What supports the camera.")

@@ -125,13 +125,13 @@ def clock_words(offset_s: int | None) -> str:
 
 
 def evidence_words(one: "ClockProposal") -> str:
-    """Return what speaks for a clock: `as stated`, `by gps time: TRN_0424.JPG`; empty where nothing does."""
+    """Return what speaks for a clock: `as stated`, `by GPS time: TRN_0424.JPG`; empty where nothing does."""
     best = one.clock.evidence[0] if one.clock.evidence else None
     if best is None:
         return ""
     source = f": {best.source}" if best.source != best.kind else ""
     by = "" if best.kind == "assumed" else "by "
-    return "as stated" if best.kind == "stated" else f"{by}{best.kind}{source}"
+    return "as stated" if best.kind == "stated" else f"{by}{str(best.kind).replace('gps', 'GPS')}{source}"
 
 
 def print_clock(one: "ClockProposal", trip: str | None) -> None:

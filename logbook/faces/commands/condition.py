@@ -25,7 +25,7 @@ FACE = Face(
         " ".join(part for part in (row["on_date"], row["at"]) if part),
         row["viewpoint"] or row["site"] or "",
         row["kind"],
-        " ".join(part for part in (row["level"], row["note"]) if part),
+        ": ".join(part for part in (row["level"], row["note"]) if part),
         row["slug"],
     ],
 )

@@ -19,7 +19,7 @@ app = typer.Typer()
 def help_(
     context: typer.Context,
     topic: Annotated[
-        str | None, typer.Argument(metavar="[TOPIC]", help="Such as commands, day-files or names.")
+        str | None, typer.Argument(metavar="[TOPIC]", help="A topic, such as commands, day-files or names.")
     ] = None,
     as_json: options.Json = False,
 ) -> None:

@@ -16,7 +16,7 @@ from logbook.faces.told import Told
 app = options.noun_app("lesson")
 FACE = Face(
     "lesson",
-    ("lesson", "verb", "text", "about", "shown to"),
+    ("lesson", "kind", "text", "about", "shown to"),
     lambda record, listing: record_json(record, listing.names),
     lambda row: [
         row["slug"],

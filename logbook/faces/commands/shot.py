@@ -79,7 +79,7 @@ class PlanOptions(Told):
         Together(("window_from", "window_to"), ("window",), typed.a_window),
     ] = None
     technique: Annotated[
-        str | None, typer.Option("--technique", metavar="TEXT", help="Such as 'smooth water'.")
+        str | None, typer.Option("--technique", metavar="TEXT", help="Technique, such as 'smooth water'.")
     ] = None
     focal_mm: options.Focal = None
     f_number: options.FNumber = None

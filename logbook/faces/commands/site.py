@@ -17,7 +17,7 @@ from logbook.faces.told import Told
 app = options.noun_app("site")
 FACE = Face(
     "site",
-    ("site", "title", "kinds", "latitude", "longitude", "location"),
+    ("site", "title", "kinds", "latitude", "longitude", "shown to others"),
     lambda record, listing: record_json(record, listing.names),
     lambda row: [
         row["slug"],

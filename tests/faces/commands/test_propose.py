@@ -80,7 +80,7 @@ def test_the_same_in_words(logbook: Run, sample_book: Path, tmp_path: Path) -> N
     assert answer.status == 0
     told = " ".join(answer.out.split())
     assert (
-        "Clocks 1 The clock of Halvern Thistle is 7 min slow: by gps time: TRN_0424.JPG Sets 2 Bracket of"
+        "Clocks 1 The clock of Halvern Thistle is 7 min slow: by GPS time: TRN_0424.JPG Sets 2 Bracket of"
         in told
     )
     assert "nd1000 on TRN_0479.JPG: 10 stops darker or nd128 + pol, nd8 + nd128" in told
