@@ -13,8 +13,7 @@ from logbook.domain.camera import CameraFacts, ExposureMode
 from logbook.intake.exif.exposure import read_exposure
 from logbook.intake.exif.gear import read_body, read_lens
 from logbook.intake.exif.position import read_position
-from logbook.intake.exif.scene import read_scene
-from logbook.intake.exif.sensitivity import read_iso
+from logbook.intake.exif.scene import read_iso, read_scene
 from logbook.intake.exif.tags import Tags
 from logbook.intake.exif.times import read_times
 

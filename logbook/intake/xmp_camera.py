@@ -11,7 +11,7 @@ from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from typing import Any
 
-from logbook.intake.exif.rationals import ExifRational
+from logbook.intake.exif.tags import ExifRational
 from logbook.intake.exif.times import minutes_east
 
 _EXIF, _EXIF_EX = "http://ns.adobe.com/exif/1.0/ ", "http://cipa.jp/exif/1.0/ "

@@ -12,8 +12,7 @@ Modules:
 - `refraction`: `Air`, `refraction_deg`
 - `moon`: `moon_phase`; `MoonPhase`, `PhaseName`
 - `crossings`: vectorised search for the instants at which curves pass through zero
-- `events`: `sky_day`, `sun_crossings`; `SkyDay`, `SkyEvent`, `EventName`, `AltitudeCrossings`, `Stays`
+- `events`: `local_day`, `sky_day`, `sun_crossings`; `SkyDay`, `SkyEvent`, `EventName`, `Stays`
 - `eclipses`: `eclipses`, `discs_covered`; `Covered`, `Eclipse`, `EclipseKind`
 - `phases`: `LightPhase`, `PhaseKind` and the altitudes that divide the day
-- `local_day`: the instants at which a date begins and ends at a place's own clock
 """

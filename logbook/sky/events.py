@@ -1,15 +1,16 @@
 """What sun and moon do in a span of time: rise, set, twilights, noon, and the kinds of light in between.
 
-One surprising decision: a span is not a day with one sunrise and one sunset. Each event may come never, once
+Surprising decisions: a span is not a day with one sunrise and one sunset. Each event may come never, once
 or twice, and a sunset may come before the sunrise; where an altitude is never crossed, the result says on
-which side the body stays.
+which side the body stays. A day of a place's own clock is not 24 hours: where clocks change it has 23 or
+25, and a date that a zone skipped altogether has none and is refused.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from enum import StrEnum
 from functools import lru_cache
 from itertools import pairwise
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from logbook.sky.crossings import Floats
 
 _STEP_S = 900.0  # between grid points; turning points are added, so grazing crossings are not lost
+MIDNIGHT = time(0)
 
 
 class EventName(StrEnum):
@@ -118,6 +120,8 @@ class SkyDay:
 
 
 _Levels = tuple[tuple[float, EventName, EventName], ...]
+
+
 _TWILIGHTS: _Levels = (
     (CIVIL_DEG, EventName.CIVIL_DAWN, EventName.CIVIL_DUSK),
     (NAUTICAL_DEG, EventName.NAUTICAL_DAWN, EventName.NAUTICAL_DUSK),
@@ -293,3 +297,19 @@ def _span(start: datetime, end: datetime) -> tuple[float, float]:
     if end_s <= start_s:
         raise SkyValueError("A span of the sky must end after it starts.")
     return start_s, end_s
+
+
+def local_day(on: date, zone: tzinfo, begins: time = MIDNIGHT) -> tuple[datetime, datetime]:
+    """Start and end (excluded), in UTC, of a local date; SkyValueError if the calendar there skipped it."""
+    try:
+        start, end = (
+            datetime.combine(day, begins, tzinfo=zone).astimezone(UTC) for day in (on, on + timedelta(days=1))
+        )
+    except OverflowError:
+        raise SkyValueError(
+            f"{on.isoformat()} is at the edge of the calendar, beyond the years that sun and moon are "
+            f"known for; choose another date."
+        ) from None
+    if end <= start:
+        raise SkyValueError(f"There was no {on.isoformat()} in {zone}; its clocks skipped that date.")
+    return start, end

@@ -17,8 +17,8 @@ from logbook.domain.errors import BookError
 from logbook.store.book import Book
 from logbook.store.connecting import connect, mode_to_read
 from logbook.store.engine import APPLICATION_ID, COMPLAINTS, one_line
+from logbook.store.expected import words_of
 from logbook.store.opening import check_beside
-from logbook.store.sql_text import words_of
 from logbook.store.tables import all_tables, table_named
 
 STEPS_A_BYTE, STEPS_AT_LEAST = (

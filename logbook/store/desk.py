@@ -28,8 +28,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.store.changes.journal import Journal
-from logbook.store.known_files import KnownFiles
-from logbook.store.measures import Measures
+from logbook.store.known_files import KnownFiles, Measures
 from logbook.store.shelf import Shelf
 from logbook.store.tables import all_tables, table_named, table_of
 

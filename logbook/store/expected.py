@@ -1,12 +1,15 @@
 """What the schema of a book may hold, and what stands in one that this program did not make.
 
-One surprising decision: nothing is listed by hand but the digest by which a book as this program makes it is
+Surprising decisions: nothing is listed by hand but the digest by which a book as this program makes it is
 known at once. What is expected is asked of the rows and of the statements that make a book, so that a later
 column is expected from the day it is there. Updates add, or ask less of a column, so an older book holds a
-part of it; its triggers and its text index are dropped, unrun, before anything else.
+part of it; its triggers and its text index are dropped, unrun, before anything else. SQL is compared as
+words, and a table as the set of what stands between its commas: columns that an update added stand last and
+carry their reference with them; a new book has them elsewhere.
 """
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from hashlib import blake2b
@@ -15,21 +18,72 @@ from sqlalchemy import Connection
 from sqlalchemy.dialects import sqlite
 from sqlalchemy.schema import CreateIndex, CreateTable
 
-from logbook.store import known_files, measures, seals
+from logbook.store import known_files, seals
 from logbook.store.changes import objects as changes
-from logbook.store.sql_text import Words, parts_of_table, words_of
 from logbook.store.tables import all_tables
 from logbook.store.text_index import objects as index
 
+Words = tuple[str, ...]
+_TOKEN = re.compile(
+    r"""(?P<gap>\s+|--[^\n]*|/\*.*?(?:\*/|$))
+    | (?P<text>'(?:[^']|'')*')
+    | "(?P<double>(?:[^"]|"")*)" | \[(?P<square>[^\]]*)\] | `(?P<tick>(?:[^`]|``)*)`
+    | (?P<word>[^\W\d][\w$]*) | (?P<number>\d[\w.]*) | (?P<sign>\|\||<>|<=|>=|==|!=|.)""",
+    re.VERBOSE | re.DOTALL,
+)
+_QUOTES = ("double", "square", "tick")
+_OF_TABLES = ("primary", "unique", "check", "foreign", "constraint")  # begin what is not a column
 VERSION_TABLE = "alembic_version"  # in which older books say their version a second time
 SQLITES_OWN = ("sqlite_stat1", "sqlite_stat4")  # what ANALYZE writes; numbers, and nothing that runs
 DIGEST_BYTES = 16
 LISTED = 3  # foreign things that a sentence names
 # Of a new book's schema: working out what one may hold takes longer than many a command.
 AS_MADE = "0fac1c46252b1cd8f6708545b72b4607"
-
-
 Entry = tuple[str, str, str | None]  # type, name and SQL, as sqlite_schema has them
+
+
+def words_of(sql: str) -> Words:
+    """Return the words and signs of a statement; names without quotes, and all but texts in small letters."""
+    return tuple(_words(sql))
+
+
+def _words(sql: str) -> Iterator[str]:
+    for found in _TOKEN.finditer(sql):
+        kind = found.lastgroup or "sign"
+        if kind in _QUOTES:
+            yield found[kind].lower()
+        elif kind != "gap":
+            yield found[kind] if kind == "text" else found[kind].lower()
+
+
+def parts_of_table(sql: str) -> frozenset[Words]:
+    """Return what a CREATE TABLE says, as a set: its columns, its constraints, and what follows them."""
+    words = words_of(sql)
+    if "(" not in words:
+        return frozenset([words])
+    begin = words.index("(")
+    parts: list[list[str]] = [[]]
+    depth, at = 1, begin + 1
+    while at < len(words) and depth:
+        word = words[at]
+        depth += (word == "(") - (word == ")")
+        if word == "," and depth == 1:
+            parts.append([])
+        elif depth:
+            parts[-1].append(word)
+        at += 1
+    found = {part for one in parts for part in _plain_part(tuple(one))}
+    return frozenset(found | ({("after", *words[at:])} if words[at:] else set()))
+
+
+def _plain_part(part: Words) -> Iterator[Words]:
+    """A reference that stands with its column becomes one of the table's."""
+    if part and part[0] not in _OF_TABLES and "references" in part:
+        at = part.index("references")
+        yield part[:at]
+        yield ("foreign", "key", "(", part[0], ")", *part[at:])
+    else:
+        yield part
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +100,7 @@ class SchemaFound:
 def _tables() -> dict[str, str]:
     dialect = sqlite.dialect()
     made = {table.name: str(CreateTable(table).compile(dialect=dialect)) for table in all_tables()}
-    made |= {known_files.TABLE: known_files.TABLE_SQL, measures.TABLE: measures.TABLE_SQL}
+    made |= known_files.TABLES_SQL
     own = (*changes.TABLES_SQL, *seals.TABLES_SQL)
     made |= {_name(sql): sql for sql in own if sql.startswith("CREATE TABLE")}
     return {name: sql.strip() for name, sql in made.items()}
@@ -171,11 +225,15 @@ _VERSION_TABLES = (  # as the program made it in a new book, and as a library di
         " CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
     ),
 )
+
+
 _LOOSENED = (
     dict.fromkeys(  # what older books ask of a column and this one does not: lines of plans have no date
         ("day_line", "loose_line"), parts_of_table("CREATE TABLE line (on_date DATE NOT NULL)")
     )
 )
+
+
 _STATISTICS = (
     parts_of_table("CREATE TABLE sqlite_stat1(tbl,idx,stat)"),
     parts_of_table("CREATE TABLE sqlite_stat4(tbl,idx,neq,nlt,ndlt,sample)"),

@@ -13,7 +13,7 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 
 from logbook.domain.errors import BookError, NotFoundError
-from logbook.store import backups, expected, known_files, measures, migrations, seals, tables
+from logbook.store import backups, expected, known_files, migrations, seals, tables
 from logbook.store.changes import objects as changes
 from logbook.store.connecting import mode_to_read
 from logbook.store.engine import (
@@ -152,8 +152,7 @@ def _make(engine: Engine) -> None:
             return  # another window was faster
         tables.create_tables(connection)
         changes.create_tables(connection)
-        known_files.create_table(connection)
-        measures.create_table(connection)
+        known_files.create_tables(connection)
         seals.create_tables(connection)
         changes.create_triggers(connection)
         seals.create_triggers(connection)

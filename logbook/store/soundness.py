@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 
 from logbook.domain.nouns import NOUNS
-from logbook.store import known_files, measures, seals
+from logbook.store import known_files, seals
 from logbook.store.changes import objects as changes
 from logbook.store.engine import COMPLAINTS, one_line
 from logbook.store.expected import SchemaFound
@@ -92,7 +92,7 @@ def soundness(connection: Connection, schema: SchemaFound) -> Soundness:
 def record_tables() -> tuple[str, ...]:
     """Return the tables that hold what cannot be rebuilt."""
     nouns = [table.name for table in all_tables()]
-    return (*nouns, *changes.TABLES, known_files.TABLE, measures.TABLE)
+    return (*nouns, *changes.TABLES, *known_files.TABLES_SQL)
 
 
 def _check(connection: Connection, what: str) -> list[str]:

@@ -10,7 +10,7 @@ from logbook.domain.dates import counts, last_day, outside_words
 from logbook.domain.day import day_of, in_utc, instants_on
 from logbook.domain.zones import wall_at, zone_of
 from logbook.sky.errors import SkyValueError
-from logbook.sky.local_day import local_day
+from logbook.sky.events import local_day
 from logbook.store.wall_times import place_time
 
 ZONES = st.sampled_from(("Pacific/Kiritimati", "Etc/GMT+12", "Europe/Berlin", "UTC", "+05:30"))

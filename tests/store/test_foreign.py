@@ -13,10 +13,10 @@ from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.store.book import Book
 from logbook.store.connecting import Mode, connect
+from logbook.store.expected import parts_of_table, words_of
 from logbook.store.migrations import CURRENT
 from logbook.store.opening import JOURNAL_MAGIC
 from logbook.store.schema import version_in
-from logbook.store.sql_text import parts_of_table, words_of
 from tests.examples import first
 from tests.store.older import older_book
 

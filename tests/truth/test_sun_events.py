@@ -14,8 +14,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from logbook.sky import phases
-from logbook.sky.events import EventName, sky_day, sun_crossings
-from logbook.sky.local_day import local_day
+from logbook.sky.events import EventName, local_day, sky_day, sun_crossings
 from logbook.sky.observer import Observer
 from logbook.sky.position import sun_position
 from tests.examples import first

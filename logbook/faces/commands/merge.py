@@ -20,7 +20,7 @@ from logbook.faces.terminal import answer, answer_json, answer_prose, clean, say
 
 if TYPE_CHECKING:
     from logbook.services.books.merges import MergeResult
-    from logbook.store.merging.conflicts import Conflict, Decide, Side
+    from logbook.store.merging.copies import Conflict, Decide, Side
 
 app = typer.Typer()
 LISTED = 20  # conflicts and names that are listed; --json has them all
@@ -80,7 +80,7 @@ def counted_conflicts(count: int) -> str:
 
 
 def _ask(conflict: "Conflict") -> "Side | None":
-    from logbook.store.merging.conflicts import Side
+    from logbook.store.merging.copies import Side
 
     for line in _conflict_lines(conflict):
         say(line)

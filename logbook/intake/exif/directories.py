@@ -15,9 +15,8 @@ from typing import Any, BinaryIO
 
 from logbook.intake.exif.gear import read_lens
 from logbook.intake.exif.packets import DamagedError, Packets
-from logbook.intake.exif.rationals import ExifRational
-from logbook.intake.exif.sensitivity import read_iso
-from logbook.intake.exif.tags import Tags, with_maker_notes
+from logbook.intake.exif.scene import read_iso
+from logbook.intake.exif.tags import ExifRational, Tags, with_maker_notes
 
 _MAIN = {
     0x010E: "ImageDescription",

@@ -10,8 +10,7 @@ from fractions import Fraction
 from math import log2
 
 from logbook.domain.camera import ExposureMode, Metering
-from logbook.intake.exif.rationals import ExifRational, believed
-from logbook.intake.exif.tags import Tags
+from logbook.intake.exif.tags import ExifRational, Tags, believed
 
 _LEAST_EXPOSURE_S = Fraction(1, 1_000_000)  # shorter than any camera's shutter
 _MOST_EXPOSURE_S = 86_400  # one day

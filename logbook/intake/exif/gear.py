@@ -9,8 +9,7 @@ LensSpecification, LensModel.
 import re
 from dataclasses import dataclass, field
 
-from logbook.intake.exif.rationals import believed
-from logbook.intake.exif.tags import Tags
+from logbook.intake.exif.tags import Tags, believed
 
 _COMPANY_WORDS = frozenset(
     {

@@ -8,8 +8,7 @@ says so. Source: CIPA DC-008 (Exif 2.32 and 3.0), GPS tag tables.
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from logbook.intake.exif.rationals import believed
-from logbook.intake.exif.tags import Tags
+from logbook.intake.exif.tags import Tags, believed
 
 _LEAST_ALTITUDE_M, _MOST_ALTITUDE_M = -11_000, 50_000  # deepest sea floor; above any balloon
 _SIGN_OF_ALTITUDE = {0: 1, 1: -1, 2: 1, 3: -1}  # GPSAltitudeRef, 0 by default; 2 and 3 since Exif 3.0

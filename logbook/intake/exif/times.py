@@ -11,8 +11,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 
 from logbook.domain.dates import FIRST_DAY
-from logbook.intake.exif.rationals import believed
-from logbook.intake.exif.tags import Tags
+from logbook.intake.exif.tags import Tags, believed
 
 _CAMERAS_YEAR = 1990  # before it no camera wrote a date: that of a scan, or an unset clock's
 _MOST_OFFSET_MIN = 14 * 60  # +14:00 is the largest offset in use, tz database

@@ -17,8 +17,7 @@ from logbook.services.keepers.originals import Standing, look_at
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.checks import Unreadable
-from logbook.store.merging.conflicts import Conflict, Decide, Side, newer
-from logbook.store.merging.copies import Copy
+from logbook.store.merging.copies import Conflict, Copy, Decide, Side, newer
 from logbook.store.merging.joining import Renamed
 from logbook.store.merging.merged import Difference, Merged, differences, is_news, merged
 from logbook.store.schema import version_in

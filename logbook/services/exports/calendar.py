@@ -17,8 +17,7 @@ from logbook.domain.zones import zone_words
 from logbook.services.exports.places import one_line, prose
 from logbook.services.light.standpoints import Standpoint, standpoint_of
 from logbook.sky.errors import SkyValueError
-from logbook.sky.events import EventName, sky_day
-from logbook.sky.local_day import local_day
+from logbook.sky.events import EventName, local_day, sky_day
 
 PRODUCT = "-//shoot-logbook//shoot-logbook//EN"
 HOST = "shoot-logbook"  # behind the id of a shot, so that its event is the same in every export

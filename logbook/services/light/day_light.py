@@ -21,8 +21,7 @@ from logbook.services.light.stands import zone_at
 from logbook.sky.eclipses import Eclipse, discs_covered, eclipses
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
-from logbook.sky.events import SkyDay, Stays, sky_day, sun_crossings
-from logbook.sky.local_day import MIDNIGHT, local_day
+from logbook.sky.events import MIDNIGHT, SkyDay, Stays, local_day, sky_day, sun_crossings
 from logbook.sky.moon import MoonPhase, moon_phase
 from logbook.sky.observer import Observer
 from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, LightPhase, PhaseKind, phase_at

@@ -20,7 +20,7 @@ from logbook.services.light.day_light import PATH_STEP
 from logbook.services.light.standpoints import Standpoint
 from logbook.sky.eclipses import ECLIPSE_LIT, discs_covered, eclipses
 from logbook.sky.ephemeris import Body, to_seconds
-from logbook.sky.local_day import local_day
+from logbook.sky.events import local_day
 from logbook.sky.moon import moon_phases
 from logbook.sky.position import SkyPosition, positions_from
 

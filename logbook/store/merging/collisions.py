@@ -8,12 +8,14 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
-from logbook.store.merging.conflicts import Clash, Conflict, Side
 from logbook.store.merging.copies import (
     NATURAL,
     SLUGS,
     TABLES,
+    Clash,
+    Conflict,
     Row,
+    Side,
     after,
     at_home,
     content,

@@ -7,16 +7,20 @@ copy knows the other version to be superseded; clocks that jump do no harm.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from logbook.store.merging.conflicts import Clash, Conflict, Decide, Side, newer
 from logbook.store.merging.copies import (
     QUIET,
     TABLES,
+    Clash,
+    Conflict,
     Copy,
+    Decide,
     Removal,
     Row,
     Rows,
+    Side,
     at_home,
     content,
+    newer,
     pointed_anew,
 )
 

@@ -8,8 +8,19 @@ from sqlalchemy import Connection
 
 from logbook.domain.errors import ConflictError
 from logbook.store.merging.collisions import join_doubles, part_names
-from logbook.store.merging.conflicts import Conflict, Decide, Side
-from logbook.store.merging.copies import NATURAL, SLUGS, TABLES, Copy, Removal, Row, Rows, at_home
+from logbook.store.merging.copies import (
+    NATURAL,
+    SLUGS,
+    TABLES,
+    Conflict,
+    Copy,
+    Decide,
+    Removal,
+    Row,
+    Rows,
+    Side,
+    at_home,
+)
 from logbook.store.merging.joining import Draft, Renamed, joined
 from logbook.store.merging.references import close_references
 

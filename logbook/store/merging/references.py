@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 from itertools import permutations
 
-from logbook.store.merging.conflicts import Clash, Conflict, Side
-from logbook.store.merging.copies import REFERENCES, Row, after
+from logbook.store.merging.copies import REFERENCES, Clash, Conflict, Row, Side, after
 from logbook.store.merging.joining import Draft
 
 Dangling = tuple[str, str, str, bool]  # table, id and column of what refers, and whether it needs it

@@ -15,12 +15,12 @@ from logbook.domain.kinds import ListOf, Names
 from logbook.domain.nouns import NOUNS
 from logbook.domain.words import ConditionKind
 from logbook.store.text_index import about, moments
-from logbook.store.text_index.facts import tokens
-from logbook.store.text_index.settings_words import (
+from logbook.store.text_index.facts import (
     filter_facts,
     listed,
     settings_facts,
     settings_text,
+    tokens,
     words_of,
 )
 

@@ -34,8 +34,7 @@ from logbook.store.backups import Why, listed
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
 from logbook.store.changes.objects import TABLES
-from logbook.store.merging.conflicts import Conflict, Side, newer
-from logbook.store.merging.copies import Copy, content
+from logbook.store.merging.copies import Conflict, Copy, Side, content, newer
 from logbook.store.merging.merged import merged
 from logbook.store.migrations import CURRENT
 from tests.examples import examples

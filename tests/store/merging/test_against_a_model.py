@@ -13,8 +13,18 @@ import pytest
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
-from logbook.store.merging.conflicts import Conflict, Side, newer
-from logbook.store.merging.copies import NATURAL, REFERENCES, SLUGS, TABLES, Copy, Row, content
+from logbook.store.merging.copies import (
+    NATURAL,
+    REFERENCES,
+    SLUGS,
+    TABLES,
+    Conflict,
+    Copy,
+    Row,
+    Side,
+    content,
+    newer,
+)
 from logbook.store.merging.merged import Merged, differences, is_news, merged
 from tests.examples import examples
 from tests.store.merging.pens import Pen, base

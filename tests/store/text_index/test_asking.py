@@ -1,5 +1,6 @@
-"""The text index says what the book says: words, names, facts and days."""
+"""The text index says what the book says: words, names, facts and days; what matched is marked."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, datetime, time
 from typing import Any
@@ -14,9 +15,12 @@ from logbook.domain.words import ConditionKind, LessonVerb, Support
 from logbook.store.book import Book
 from logbook.store.text_index import about
 from logbook.store.text_index.about import FactKind
-from logbook.store.text_index.asking import Days
+from logbook.store.text_index.asking import BEGIN_MARK, END_MARK, SNIPPET_WORDS, Days, marked
 from logbook.store.text_index.clauses import Phrase, WantedFact, Words, any_of
 from tests.store.text_index.valley import CROWD, DAY, Clock, ask, keeper, slugs, words
+
+LEDGE = (7, "Ledge at dusk", "The water came up.", "Quarry")
+PIER = (7, "Pier", "Waiting for water.", "Harbour")
 
 
 def test_words_are_found_stemmed_without_accents_and_as_beginnings(valley: Book) -> None:
@@ -183,3 +187,38 @@ def test_a_document_is_as_good_for_words_alone_as_beside_others(valley: Book) ->
         few = best[1:3]
         assert desk.index.scores(query, [one.row for one in few]) == {one.row: one.score for one in few}
         assert desk.index.scores(query, []) == {}
+
+
+def plain(text: str) -> str:
+    return text.replace(BEGIN_MARK, "<").replace(END_MARK, ">")
+
+
+def test_words_are_marked_where_they_stand() -> None:
+    assert [plain(text) for text in marked([LEDGE], '"dusk" OR "waters"')[7]] == [
+        "Ledge at <dusk>",
+        "The <water> came up.",
+        "Quarry",
+    ]
+
+
+def test_an_answer_leaves_nothing_to_the_next_one() -> None:
+    marked([LEDGE], '"water"')
+    assert [plain(text) for text in marked([PIER], '"water" OR "dusk"')[7]] == [
+        "Pier",
+        "Waiting for <water>.",
+        "Harbour",
+    ]
+
+
+def test_what_does_not_match_is_shown_from_its_beginning() -> None:
+    words = [f"word{number}" for number in range(SNIPPET_WORDS + 1)]
+    shown = marked([(1, "Long", " ".join(words), "")], '"pier"')
+    assert shown[1] == ("Long", " ".join(words[:-1]) + "…", "")
+
+
+def test_several_threads_mark_side_by_side() -> None:
+    times = 200  # with a lock too few, so many fail
+    with ThreadPoolExecutor(4) as pool:
+        shown = list(pool.map(lambda text: marked([text], '"water"')[7], [LEDGE, PIER] * times))
+    assert shown == [shown[0], shown[1]] * times
+    assert shown[0] != shown[1]

@@ -20,8 +20,7 @@ from logbook.faces.report.drawings.svg import width_of
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.observed import drawn_on
 from logbook.faces.report.order import put_in_order
-from logbook.sky.events import EventName, sky_day
-from logbook.sky.local_day import local_day
+from logbook.sky.events import EventName, local_day, sky_day
 from logbook.sky.observer import Observer
 from logbook.sky.phases import LightLimits, PhaseKind
 
