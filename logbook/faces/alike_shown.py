@@ -44,7 +44,7 @@ def value_words(name: str, value: Any) -> str:
     if name == "season":
         return season_words(value)
     if isinstance(value, frozenset | set | tuple):
-        return listed(sorted(map(str, value)))
+        return listed(sorted(str(word).replace("-", " ") for word in value))
     return str(value)
 
 
@@ -62,7 +62,7 @@ def _direction(off_axis_deg: float) -> str:
 
 
 def _when(part: str) -> str:
-    return {"midday": "at midday", "night": "at night", "some time": "at an unknown time"}.get(
+    return {"midday": "at midday", "night": "at night", "some time": "(time unknown)"}.get(
         part, f"in the {part}"
     )
 
@@ -88,6 +88,8 @@ def _compared_words(name: str, one: "AlikeSite", about: Mapping[str, Any]) -> st
         both = ours.keys() & theirs.keys()
         ours, theirs = ({key: all_[key] for key in both} for all_ in (ours, theirs))
     here, there = value_words(name, ours), value_words(name, theirs)
+    if name == "light":  # its words name it already
+        return f"{here} here, {there} there"
     return f"{_label(name)} {there} at both" if here == there else _differing(name, here, there)
 
 
@@ -266,7 +268,7 @@ def site_lines(
     known = (OutcomeWord.MADE, OutcomeWord.OPEN)
     failed = [shot for shot in one.happened.shots if shot.outcome not in known]
     yield from _some([("worked", shot_words(shot)) for shot in made], shots, "")
-    yield from _some([("not", f"{shot.outcome}: {shot_words(shot)}") for shot in failed], shots, "")
+    yield from _some([("failed", f"{shot.outcome}: {shot_words(shot)}") for shot in failed], shots, "")
     yield from lesson_lines(one.happened.lessons, lessons)
 
 

@@ -190,7 +190,7 @@ def stacks_written(text: str) -> tuple[KeeperStack, ...]:
         return (KeeperStack(None, None, stack_written(text)),)
     said = [_keeper_stack(part) for part in parts]
     if sum(one.first is None for one in said) > 1:
-        raise InvalidValueError(f'"{_short(text)}" says twice what the rest had; write it once.')
+        raise InvalidValueError(f'"{_short(text)}" names the rest twice; give its filters once.')
     return tuple(said)
 
 

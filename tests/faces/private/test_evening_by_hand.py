@@ -82,7 +82,7 @@ def test_a_dragged_picture_serves_the_plan_it_is_dropped_on(evening: "Page", boo
     frames = evening.locator("#stay-1 .thumb")
     frames.nth(3).drag_to(evening.locator("#plan-2"))
     settled(evening)
-    evening.locator("#plan-2").get_by_text("1 picture for it.").wait_for()
+    evening.locator("#plan-2").get_by_text("1 picture so far.").wait_for()
     assert serving(book_path, "weir-wide") == ["OST_1201.JPG"]
     frames.nth(0).get_by_role("checkbox").check()
     frames.nth(1).get_by_role("checkbox").check()

@@ -143,8 +143,8 @@ def test_the_evening_can_be_written_without_script(
     plain.get_by_role("button", name="Keep what I typed").last.click()
     plain.locator("summary b").get_by_text("14", exact=True).first.wait_for()
     plain.locator("#stay-1 .thumb input[name=tick]").first.check()
-    plain.get_by_role("button", name="Ticked pictures are for it").first.click()
-    plain.get_by_text("1 picture for it.").wait_for()
+    plain.get_by_role("button", name="The ticked pictures are for it").first.click()
+    plain.get_by_text("1 picture so far.").wait_for()
     context.close()
     assert value_of(book_path, tries)[0] == "14"
     with Book(book_path, now, create=False).reading() as desk:
