@@ -40,6 +40,12 @@ def darken(wish: Settings, over_stops: float) -> str:
     return f"{_listed(steps)} would do"
 
 
+def lower_iso(wish: Settings, over_stops: float) -> str | None:
+    """Say which lower ISO keeps a time in too much light without another filter; None where none does."""
+    stops = speed_stops(wish.iso) - over_stops
+    return iso_text(dial_iso(stops)) if stops >= speed_stops(BASE_ISO) - SAME_STOPS else None
+
+
 def brighten(wish: Settings, dark_stops: float, takes_s: Fraction, support: str | None) -> str:
     """Say what too little light asks for: a tripod for the time that it takes, or a higher ISO."""
     held = "" if support == "tripod" else " on a tripod"

@@ -10,7 +10,7 @@ from datetime import UTC, tzinfo
 from enum import StrEnum
 from fractions import Fraction
 
-from logbook.craft.advice import brighten, darken, is_brief
+from logbook.craft.advice import brighten, darken, is_brief, lower_iso
 from logbook.craft.eclipsed import dimming_text
 from logbook.craft.exposure import SAME_STOPS, Settings, same
 from logbook.craft.filters import stack_stops, stack_text
@@ -216,13 +216,15 @@ def _filters_asked(plan: Plan, packed: Packed, reached: Reach, moment: Moment, w
     with_packed = reach(wish, moment.scene_ev100, packed.filters)
     if plan.filters is not None and with_packed.choices:
         return f"{needed}, so use the packed {stack_text(with_packed.choices[0].filters)}"
+    iso = lower_iso(wish, reached.short_stops)
+    instead = f"; {iso} would do" if iso else ""
     strongest = number_text(reached.strongest_stops, 1)
     if plan.filters is None:
-        return f"{needed}, but the packed filters give {strongest}"
+        return f"{needed}, but the packed filters give {strongest}{instead}"
     if not plan.filters:
-        return f"{needed}, but the plan has none"
+        return f"{needed}, but the plan has none{instead}"
     give = "gives" if len(plan.filters) == 1 else "give"
-    return f"{needed}, but the plan's {stack_text(plan.filters)} {give} {strongest}"
+    return f"{needed}, but the plan's {stack_text(plan.filters)} {give} {strongest}{instead}"
 
 
 def _no_tripod(plan: Plan) -> _Finding | None:

@@ -215,6 +215,16 @@ def test_settings_for_stars_at_noon_are_too_bright_and_not_unknown() -> None:
     assert found.off_stops == pytest.approx(24.33, abs=0.01)
 
 
+def test_stars_too_bright_under_a_moon_are_told_the_iso_that_keeps_their_time() -> None:
+    """20 s at f/2.8 and ISO 6400 ask for EV -7.3; three stops brighter, ISO 800 exposes alike (APEX)."""
+    plan = Plan(f_number=2.8, exposure_s=Fraction(20), iso=6400, filters=(), support="tripod")
+    found = judge_plan(plan, Packed(()), light(-4.33))
+    assert found.reason == (
+        "20 s at f/2.8, ISO 6400: it needs 3 stops of filtration, but the plan has none; ISO 800 would do"
+    )
+    assert "ISO" not in judge_plan(replace(plan, iso=100), Packed(()), light(5)).reason.split(": ", 1)[1]
+
+
 def test_light_that_changes_while_the_shutter_is_open_is_counted_and_said() -> None:
     """Straight from 0 to -d stops the mean is (1 - 2^-d) / (d ln 2), by the integral: of four 1.56 fewer."""
     plan = replace(SLOW, f_number=16, exposure_s=Fraction(1800))
