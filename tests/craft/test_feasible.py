@@ -254,6 +254,18 @@ def test_a_frame_that_dusk_overtakes_is_too_dark_by_what_the_light_falls_behind(
     assert f"so the picture comes out {-expected:.1f} stops too dark" in found.reason
 
 
+def test_a_frame_that_dawn_overtakes_is_too_bright_unless_its_range_reaches_as_low() -> None:
+    """Ten minutes drawn out by filters of 2.5 stops too many, while the light doubles every five."""
+    dawn = light(*(9.0 + 2.0 * step for step in range(8)))
+    plan = replace(SLOW, f_number=22, exposure_s=Fraction(600), filters=filters("nd1000,nd8"))
+    found = judge_plan(plan, Packed(()), dawn[:1], later=dawn[1:])
+    assert found.verdict is Verdict.TOO_BRIGHT
+    assert found.off_stops is not None
+    assert found.off_stops > WIDTH + 1 / 3
+    wide = [replace(one, low_ev100=one.scene_ev100 - 9) for one in dawn]
+    assert judge_plan(plan, Packed(()), wide[:1], later=wide[1:]).verdict is Verdict.DOUBTFUL
+
+
 def test_what_pictures_met_at_one_moment_is_no_change_of_light() -> None:
     """A picture that met two stops more than the table lifts its own moment, and not what follows."""
     plan = replace(SLOW, f_number=16, exposure_s=Fraction(1800))

@@ -16,6 +16,7 @@ from logbook.craft.marks import (
     checked_exposure,
     checked_iso,
     counted_stops,
+    digits_text,
     exact_aperture,
     exact_exposure_s,
     exact_iso,
@@ -110,6 +111,19 @@ def test_snapping_a_time_twice_changes_nothing(time_s: Fraction) -> None:
 def test_snapping_an_aperture_moves_it_less_than_a_sixth_of_a_stop(number: float) -> None:
     assert abs(2 * math.log2(exact_aperture(number) / number)) <= 1 / 6
     assert nearest_aperture(number) in APERTURES
+
+
+@given(NUMBERS)
+def test_the_nearest_aperture_is_no_farther_than_half_a_third_of_a_stop_within_the_series(n: float) -> None:
+    if min(APERTURES) <= n <= max(APERTURES):
+        assert abs(2 * math.log2(n / APERTURES[nearest_aperture(n)])) <= 1 / 6 + 0.01
+
+
+@pytest.mark.parametrize(
+    ("number", "text"), [(0.07564, "0.0756"), (0.5, "0.5"), (31.24, "31.2"), (1240.4, "1240"), (0, "0")]
+)
+def test_three_digits_that_count_are_shown(number: float, text: str) -> None:
+    assert digits_text(number) == text
 
 
 @given(TIMES, TIMES)

@@ -15,6 +15,51 @@ astronomy = pytest.importorskip("astronomy")  # astronomy-engine; the product mu
 CLOSE_S = 20.0
 
 
+def light_lost(at: datetime) -> float:
+    """How much of the sun the earth hides from the moon's face, in the mean of a grid of points on it.
+
+    Positions by astronomy-engine; radii of sun (IAU 2015), moon and earth (IUGG mean), the earth's larger by
+    1/85 for its air, as almanacs count it (Danjon); the common part of two discs by plane geometry.
+    """
+    when = astronomy.Time.Make(at.year, at.month, at.day, at.hour, at.minute, 0.0)
+    bodies = [astronomy.GeoVector(one, when, True) for one in (astronomy.Body.Moon, astronomy.Body.Sun)]
+    moon, sun = (np.array([one.x, one.y, one.z]) * astronomy.KM_PER_AU for one in bodies)
+    right = np.cross(moon, [0.0, 0.0, 1.0])
+    up = np.cross(right, moon)
+    right, up = right / np.linalg.norm(right), up / np.linalg.norm(up)
+    lost = []
+    for x in np.linspace(-1, 1, 41):
+        for y in np.linspace(-1, 1, 41):
+            if x**2 + y**2 <= 1:
+                here = moon + 1737.4 * (x * right + y * up)
+                to_sun, to_earth = sun - here, -here
+                far, near = np.linalg.norm(to_sun), np.linalg.norm(to_earth)
+                apart = np.arccos(np.clip(to_sun @ to_earth / (far * near), -1, 1))
+                lost.append(hidden(apart, np.arcsin(695_700 / far), np.arcsin(6371 * (1 + 1 / 85) / near)))
+    return float(np.mean(lost))
+
+
+def hidden(apart: float, disc: float, other: float) -> float:
+    """The share of a disc behind a larger one, by their radii and how far apart they are."""
+    if apart >= disc + other:
+        return 0.0
+    if apart <= other - disc:
+        return 1.0
+    cut = disc**2 * np.arccos((apart**2 + disc**2 - other**2) / (2 * apart * disc))
+    cut += other**2 * np.arccos((apart**2 + other**2 - disc**2) / (2 * apart * other))
+    kite = (other + disc - apart) * (apart + disc - other) * (apart - disc + other) * (apart + disc + other)
+    return float((cut - np.sqrt(kite) / 2) / (np.pi * disc**2))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("hour", "minute"), [(2, 0), (2, 40), (3, 30), (4, 13), (5, 40), (6, 10)])
+def test_the_moonlight_that_the_earth_keeps_away_is_that_of_a_grid_of_points(hour: int, minute: int) -> None:
+    """The partial eclipse of 2026-08-28, from its half shadow to its height; 0.006 of the light."""
+    at = datetime(2026, 8, 28, hour, minute, tzinfo=UTC)
+    (covered,) = discs_covered(Observer(0.0, -60.0), (at,), 0.99)
+    assert covered.moonlight == pytest.approx(light_lost(at), abs=0.006)
+
+
 def utc(time: Any) -> datetime:
     found: datetime = time.Utc().replace(tzinfo=UTC)
     return found
