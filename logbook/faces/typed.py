@@ -260,6 +260,20 @@ def level(kind: ConditionKind, text: str | None) -> dict[str, Any]:
     )
 
 
+def observed(kind: ConditionKind, text: str) -> dict[str, Any]:
+    """Read an observation of a kind without levels as a day file's line of it; say what it is kept as."""
+    from logbook.domain.written.conditions import read_conditions, written_condition
+    from logbook.domain.written.understanding import NotUnderstoodError, understood
+
+    try:
+        (said,) = read_conditions(kind, text.strip())
+    except NotUnderstoodError as reason:
+        raise InvalidValueError(f'"{text}" is not an observation: {reason}.') from None
+    if told := understood(f"{kind}: {text}", written_condition(said)):
+        say(told)
+    return {"kind": said.kind, **given(at=said.at, note=said.note or None, source=said.source)}
+
+
 def place(position: str | None, lat: str | None, lon: str | None) -> dict[str, float]:
     """Read a position given as one text or as latitude and longitude."""
     if position is not None and (lat is not None or lon is not None):

@@ -13,6 +13,6 @@ HOURS = (
     rf"|\b{_CLOSED}\s+(?:(?:on|only|always|every)\s+)*{_DAYS}\b"
     rf"|\b{_CLOSED}\s+(?:(?:every|each)\s+\w+|daily|(?:at|by|over)\s?night|after\s+dark|(?:at|on)\s+weekends|on\s+(?:public\s+)?holidays"
     r"|in\s+(?:the\s+)?(?:winter|summer|spring|autumn|fall|off[\s-]season)|off[\s-]season|out(?:side)?\s+(?:of\s+)?(?:the\s+)?season)\b"
-    rf"|\bopen\s+(?:daily\b|(?:from\s+)?[0-9][0-9:.]*\s?(?:[ap]m)?\s?(?:-|–|to)\s?[0-9]|(?:on\s+|only\s+)*{_DAYS}\b)"
+    rf"|\bopen\s+(?:daily\b|(?:from\s+)?[0-9][0-9:.]*\s?(?:[ap]m)?\s?(?:-|–|to)\s?[0-9]|(?:on\s+|only\s+)*{_DAYS}\b|only\s)"
     r"|\bopening\s+(?:hours|times)\b|\blast\s+(?:entry|admission|entrance)\b"
 )

@@ -47,6 +47,7 @@ _WINDS = r"(?:north|south|east|west)(?:[\s-]?(?:north|south|east|west)){0,2}"
 _POINTS = alternatives(COMPASS)
 _FROM = rf"from\s+(?:the\s+)?({_WINDS}|{_POINTS}|[0-9]{{1,3}}\s?°)(?![\w-])"
 _BEARS = re.compile(rf"({_WINDS})(?:erly)?(?![\w-])|(?-i:({_POINTS}))(?![\w-])|{_FROM}", re.IGNORECASE)
+_OR_POINT = re.compile(rf"\s?(?:-|–|/|\bto\b|\bor\b)\s?(?:(?-i:{_POINTS})|{_WINDS})(?![\w-])", re.IGNORECASE)
 _BEARS_LATER = re.compile(rf"\b{_FROM}", re.IGNORECASE)
 _NOT_UNTIL = "".join(
     f"(?<!{word} )" for word in ("until", "till", "til", "by", "before", "after", "from", "since")
@@ -65,7 +66,8 @@ _FREE_LEADING = re.compile(
 _HOURS = re.compile(HOURS, re.IGNORECASE)
 # Behind a level that a sentence says: it holds only here or now.
 _OTHERWISE = re.compile(
-    r"\b(?:else|elsewhere|otherwise|outside|but)\b.*?\b(?:ok|okay|fine|allowed|permitted|forbidden|banned|not)\b",
+    r"[,;(]\s*(?:but\s+)?(?:ok|okay|fine|allowed|permitted)\b"
+    r"|\b(?:else|elsewhere|otherwise|outside|but)\b.*?\b(?:ok|okay|fine|allowed|permitted|forbidden|banned|not)\b",
     re.IGNORECASE,
 )
 # Behind a level: it is nearly so, or with exceptions.
@@ -316,7 +318,7 @@ def _direction(rest: str, anywhere: bool = False) -> tuple[str | None, str]:
     found = _BEARS.match(rest, lead)
     if found is None and anywhere:
         found = _BEARS_LATER.search(rest)
-    if found is None:
+    if found is None or _OR_POINT.match(rest, found.end()):
         return None, rest
     typed = next(group for group in found.groups() if group)
     bearing = parse_bearing(typed) if typed[-1] != "°" or int(typed[:-1]) <= 360 else None
@@ -356,6 +358,8 @@ def _within(kind: ConditionKind, said: str) -> ConditionEntry:
     level = of.words[" ".join((found["word"] or of.denied).lower().split())]
     if in_doubt(said[found.end() :]):
         raise NotUnderstoodError(_DOUBTED)
+    if follows_elsewhen(said[found.end() :]):
+        raise NotUnderstoodError(_NOT_SEEN)
     if _OTHERWISE.search(said[found.end() :]):
         return _free(kind, said)
     if not opening:

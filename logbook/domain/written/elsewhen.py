@@ -54,10 +54,16 @@ _NOT_NOW = re.compile(
 # In any words: a forecast, a table, a custom or a guess.
 _NOT_SEEN = re.compile(
     rf"\b(?:{TOMORROW}|forecast(?:s|ed)?|fcst|predicted|expect(?:ed|ing|s)?|announced|feared|supposed\s+to|going\s+to"
-    r"|usually|normally|typically|used\s+to|hopefully|table\s?s?\s+sa(?:ys?|id)|app\s+sa(?:ys?|id)"
+    r"|usually|normally|typically|used\s+to|hopefully|table\s?s?\s+sa(?:ys?|id)|app\s+sa(?:ys?|id)|likely|probable|chance\s+of"
     r"|(?:should|could|would|might|may|will)\s+(?:(?:still|well|even|also|soon|not)\s+)?(?:be|get|have|turn|come|go|stay|clear|rain|snow)"
     r"|[a-z]+['’]ll\s+(?:be|get))\b"
     rf"|\bnext\s+(?:low|high|ebb|tide|flood|{_PERIOD})\b|{_THEN}\b(?:yesterday|last\s+{_PERIOD})\b",
+    re.IGNORECASE,
+)
+# Before a word: it was not so.
+NEGATED = re.compile(
+    r"\b(?:not|never|no\s+longer|nothing|none|no|isn't|wasn't|weren't|aren't|neither)\s+(?:\w+\s+){0,2}?$"
+    r"|\bnone\s+of\s+(?:\w+\s+){1,4}$",
     re.IGNORECASE,
 )
 _CLAUSE = re.compile(r"\s*(?:[,;(]|\.(?=\s)|\s[-–—]\s|\b(?:and|but)\b)\s*", re.IGNORECASE)
@@ -66,6 +72,19 @@ _CLAUSE = re.compile(r"\s*(?:[,;(]|\.(?=\s)|\s[-–—]\s|\b(?:and|but)\b)\s*", 
 def follows_elsewhen(rest: str) -> bool:
     """Return whether what follows a level or an outcome moves it to another time: `tomorrow`."""
     return _ELSEWHEN.match(rest) is not None
+
+
+def is_denied(text: str, found: re.Match[str]) -> bool:
+    """Return whether a word that was found in a text is denied there, and is no denial itself: `not open`."""
+    is_denial = re.match(r"not?\b|\w+n't", found[0], re.IGNORECASE)
+    return not is_denial and NEGATED.search(text[: found.start()]) is not None
+
+
+def says_the_contrary(kind: ConditionKind, said: str) -> bool:
+    """Return whether all that a text says of a kind is denied: `wasn't closed after all`."""
+    plain = said.replace("’", "'")
+    every = list(re.finditer(KINDS[kind].said, plain, re.IGNORECASE))
+    return bool(every) and all(is_denied(plain, one) for one in every)
 
 
 def is_elsewhen(kind: ConditionKind, said: str) -> bool:

@@ -19,7 +19,7 @@ from logbook.domain.written.choices import is_unknown, says_nothing, support_wri
 from logbook.domain.written.conditions import read_conditions, written_condition
 from logbook.domain.written.corrections import correction_written
 from logbook.domain.written.counts import count_written, is_about_count
-from logbook.domain.written.elsewhen import follows_elsewhen
+from logbook.domain.written.elsewhen import follows_elsewhen, says_the_contrary
 from logbook.domain.written.entry import (
     ClockEntry,
     ConditionEntry,
@@ -84,7 +84,7 @@ _KIT = re.compile(
     r"(?P<item>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<used>(?:not|never)\s+used|unused|used)(?![\w-])(?P<why>.*)",
     re.IGNORECASE | re.DOTALL,
 )
-_USED_TO = re.compile(r"\s+to\b", re.IGNORECASE)
+_USED_TO = re.compile(r"\s+(?:to|by)\b", re.IGNORECASE)  # used to be mine, used by Ben
 # Lines that need no first word, for they can mean nothing else: ~20 people, 5-6 SW, 0412-0419: nd8.
 _ALONE = (
     ("tries", re.compile(r"(?i:(?:about|around|ca\.?|~)?\s?[0-9]{1,5}\stries)[.!]?")),
@@ -348,7 +348,7 @@ def _condition_reader(kind: ConditionKind) -> Callable[[str], Sequence[Entry]]:
 
 
 def _barrier(kind: ConditionKind, said: str) -> Sequence[Entry]:
-    if says_nothing(re.split(r"[,;]|\bbut\b", said)[0]):
+    if says_nothing(re.split(r"[,;]|\bbut\b", said)[0]) or says_the_contrary(kind, said):
         raise NotUnderstoodError("it says that nothing was closed; say what was, or leave out the line")
     return read_conditions(kind, re.sub(r"^of\s+", "", said))
 

@@ -14,16 +14,11 @@ from logbook.domain.names import slug_of
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.choices import says_nothing
 from logbook.domain.written.conditions import LEVELLED, read_conditions
-from logbook.domain.written.elsewhen import is_elsewhen
+from logbook.domain.written.elsewhen import NEGATED, is_denied, is_elsewhen
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.lines import opening, read_entries, written_entry
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
 
-_NEGATED = re.compile(
-    r"\b(?:not|never|no\s+longer|nothing|none|no|isn't|wasn't|weren't|aren't|neither)\s+(?:\w+\s+){0,2}?$"
-    r"|\bnone\s+of\s+(?:\w+\s+){1,4}$",
-    re.IGNORECASE,
-)
 # What may be closed, shut or blocked without a way being closed.
 _NO_WAY = re.compile(
     r"\b(?:view|sun|light|glow|sight|lens|aperture|shutter|eyes?|wind|horizon|sky|frame|bag|tripod|head|laptop|tent)"
@@ -118,7 +113,7 @@ def kind_said(text: str) -> ConditionKind | None:
             speaks = any(_is_closed(text, found) for found in pattern.finditer(text))
         else:
             first = pattern.search(text)
-            unsaid = first and KINDS[kind].is_deniable and _NEGATED.search(text[: first.start()])
+            unsaid = first and KINDS[kind].is_deniable and NEGATED.search(text[: first.start()])
             speaks = first is not None and not unsaid
         if speaks:
             return kind
@@ -223,8 +218,7 @@ def _of_kind(kind: ConditionKind, words: str) -> Sequence[ConditionEntry]:
 
 def _is_closed(text: str, found: re.Match[str]) -> bool:
     before = text[: found.start()]
-    negated = _NEGATED.search(before) and not re.match(r"not?\b|\w+n't", found[0], re.IGNORECASE)
-    return not (negated or _NO_WAY.search(before) or _OWN.match(text, found.end()))
+    return not (is_denied(text, found) or _NO_WAY.search(before) or _OWN.match(text, found.end()))
 
 
 def _placed(text: str, places: Mapping[str, str]) -> tuple[str | None, str]:

@@ -33,6 +33,7 @@ _REPORTED = re.compile(
     re.IGNORECASE,
 )
 _RELATIVE = re.compile(rf"(?:^|\s)(?:{TOMORROW}|today|tonight)$", re.IGNORECASE)
+_TIMES = re.compile(r"[0-9]:[0-5][0-9]\s?(?:/|,|\bor\b)\s?[0-9]{1,2}:[0-5][0-9]")
 _BARE_APERTURE = re.compile(r"\s(?:1\.[2478]|2\.[0258]|3\.[258]|4\.[05]|5\.[06]|6\.3|7\.1)$")
 _HOUR = re.compile(r"(?:^|\s)(?P<hour>[01]?[0-9]|2[0-4])\s?h$", re.IGNORECASE)
 _ASPECT = re.compile(r"[0-9]{1,2}:[0-9]{1,2}")  # 16:9
@@ -106,7 +107,7 @@ def refuse_title(title: str) -> None:
     """Raise NotUnderstoodError where a title has a setting among its words: ISO 1600/3200, a lone 18h."""
     if hour := _HOUR.search(title):
         _refuse_hour(hour)
-    if _IN_TITLE.search(_LENS.sub("", title)):
+    if _IN_TITLE.search(_LENS.sub("", title)) or _TIMES.search(title):
         raise _unknown(title)
 
 

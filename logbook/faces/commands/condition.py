@@ -1,6 +1,6 @@
 """`logbook condition`: what was observed at a place and a time."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 import typer
@@ -67,21 +67,23 @@ class ConditionOptions(Told):
         str | None, typer.Option("--source", metavar="TEXT", help="Who told you, if you did not see it.")
     ] = None
 
-    def with_seen(self, kind: ConditionKind, text: str) -> "ConditionOptions":
-        """Return the same with what was typed in place: a level where the kind has any, else a note."""
-        if KINDS[kind].levels:
-            return replace(self, level=options.either(text, self.level, "level"))
-        return replace(self, note=options.either(text, self.note, "note"))
+    def seen(self, kind: ConditionKind, words: str | None = None) -> dict[str, Any]:
+        """Return the fields of the observation that were given; words typed in place may say more than one.
 
-    def seen(self, kind: ConditionKind) -> dict[str, Any]:
-        """Return the fields of the observation that were given; a level may say more than its word."""
+        They are a level where the kind has any, else what a line of a day file says.
+        """
         said = self.fields(but=("level",))
-        in_level = typed.level(kind, self.level)
-        at, typed_at = in_level.get("at"), said.get("at")
+        if words is None or KINDS[kind].levels:
+            text = options.either(words, self.level, "level")
+            in_words = typed.level(kind, text)
+        else:
+            text = options.either(words, self.note, "note")
+            in_words = typed.observed(kind, words)
+        at, typed_at = in_words.get("at"), said.get("at")
         if at is not None and typed_at is not None and at != typed_at:
-            raise WrongUseError(f'"{self.level}" gives {at:%H:%M} and --at {typed_at:%H:%M}; give one.')
-        notes = ", ".join(note for note in (in_level.get("note"), self.note) if note)
-        return in_level | said | ({"note": notes} if notes else {})
+            raise WrongUseError(f'"{text}" gives {at:%H:%M} and --at {typed_at:%H:%M}; give one.')
+        notes = ", ".join(note for note in (in_words.get("note"), self.note) if note)
+        return in_words | said | ({"note": notes} if notes else {})
 
 
 @options.command(
@@ -106,9 +108,7 @@ def add(
     """Write down an observation; it holds for that place and time only."""
     from logbook.services import conditions
 
-    if seen is not None:
-        told = told.with_seen(kind, seen)
-    fields = {"kind": kind, **typed.given(on_date=typed.a_date(on)), **told.seen(kind)}
+    fields = {"kind": kind, **typed.given(on_date=typed.a_date(on)), **told.seen(kind, seen)}
     if told.site and told.viewpoint:
         raise WrongUseError("A viewpoint already belongs to its site; give --viewpoint alone.")
     opened = open_book(book)
