@@ -67,7 +67,7 @@ def why_unread(error: Exception) -> str:
     said = error.strerror if isinstance(error, OSError) else None
     if said:
         return f"the original cannot be read ({said.lower()})"
-    return "the original cannot be read: it is damaged, or of another kind; export a plain copy"
+    return "the original cannot be read; export a plain copy of it"
 
 
 def _with_pillow(file: BinaryIO, name: str) -> "Pillow.Image":

@@ -127,6 +127,8 @@ def _proposals(slug: str, day: str, told: PageTold | None, status: int) -> Respo
     if found is not None:
         asked = (one.keepers for one in found.items)
         workplace().maker.wish((keeper for group in asked for keeper in group), SMALL_PX)
+    with opened.reading() as shelves:
+        places, shots = shelves.viewpoints.columns("slug", "title"), shelves.shots.columns("slug", "title")
     return page(
         "proposals.html",
         told,
@@ -137,6 +139,7 @@ def _proposals(slug: str, day: str, told: PageTold | None, status: int) -> Respo
         day=shown,
         found=found,
         what=WHAT,
+        titles=dict((*places, *shots)),
         typed=request.form,
         title="Proposals" + (f": {shown:%A} {shown.day} {shown:%B %Y}" if shown else ""),
     )
