@@ -1,29 +1,68 @@
-"""What a shell may complete: names out of the book, and the words that an option lists.
+"""What a shell may complete, and options that take a word of a vocabulary, read as day files and pages do.
 
-One surprising decision: which parameter takes which names follows from what its help calls it, so that no
-command has to say so a second time.
+Surprising decisions: which parameter takes which names follows from what its help calls it, so that no
+command has to say so a second time. The option library's own choice of words is not used: it knows the
+words alone, and whoever may write "must have" in a plan may write it here.
 """
 
 import inspect
 import re
 from collections.abc import Callable
 from copy import copy
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any, TypeVar, get_args, get_origin
 
 import typer
-from typer.models import ParameterInfo
+from typer.models import ArgumentInfo, ParameterInfo
 
 from logbook.faces.opened import book_path
-from logbook.faces.vocabulary_options import vocabulary_of, worded
+from logbook.faces.terminal import say
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 Complete = Callable[..., list[str]]
-
 NOUNS = frozenset(("trip", "site", "viewpoint", "shot", "kit", "visit", "condition", "lesson", "keeper"))
 _OF_THE_COMMAND = {"name": ("name", "names"), "kept": ("into",), "old": ("old",), "other": ("other",)}
 _SPECIAL = {"replaced_by": "shot"}
 _WORDS = re.compile(r"[a-z]+(?:\|[a-z]+)+")
+
+
+def vocabulary_of(annotation: Any) -> type[StrEnum] | None:
+    """Return the vocabulary of a parameter: its own, one that may be left out, or one of a list."""
+    if isinstance(annotation, type):
+        return annotation if issubclass(annotation, StrEnum) else None
+    found = [vocabulary_of(one) for one in get_args(annotation) if one is not type(None)]
+    return found[0] if len(found) == 1 else None
+
+
+def worded(info: ParameterInfo, vocabulary: type[StrEnum]) -> ParameterInfo:
+    """Return a parameter that reads the words of a vocabulary as people write them, and completes them."""
+    words = [str(word) for word in vocabulary]
+    told = copy(info)
+    told.parser = _reader(vocabulary)
+    told.autocompletion = lambda incomplete: [word for word in words if word.startswith(incomplete)]
+    if isinstance(info, ArgumentInfo):
+        told.help = f"{(info.help or '').rstrip('.')}: {', '.join(words)}."
+    elif info.metavar is None:
+        told.metavar = "|".join(words)
+    return told
+
+
+def _reader(vocabulary: type[StrEnum]) -> Callable[[str], StrEnum]:
+    def read(text: str) -> StrEnum:
+        from logbook.domain.written.choices import word_written
+
+        if isinstance(text, vocabulary):  # a default is read too
+            return text
+        found = word_written(text, vocabulary)
+        if found is None:
+            listed = ", ".join(f"'{word}'" for word in vocabulary)
+            raise typer.BadParameter(f"'{text}' is not one of {listed}.")
+        if found != text.strip().lower():
+            say(f'"{text}" is read as {found}.')
+        return found
+
+    return read
 
 
 def with_completion(function: Function, noun: str | None) -> Function:

@@ -13,10 +13,16 @@ from logbook.faces.light_limits import limits_words
 from logbook.faces.light_strip import answer_strip
 from logbook.faces.reached import range_text
 from logbook.faces.terminal import answer, answer_pairs, answer_prose, answer_table
-from logbook.faces.words.eclipses import eclipse_caution, eclipse_events
-from logbook.faces.words.hours import change_words, clock_of, extremes_said
 from logbook.faces.words.phrases import whole_bearing
-from logbook.faces.words.sun import height_text, towards
+from logbook.faces.words.sky import (
+    change_words,
+    clock_of,
+    eclipse_caution,
+    eclipse_events,
+    extremes_said,
+    height_text,
+    towards,
+)
 from logbook.sky.events import Stays
 
 if TYPE_CHECKING:

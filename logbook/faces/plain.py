@@ -17,8 +17,7 @@ from logbook.domain.kinds import RATIONAL, kind_of_value
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.faces.sharpness_shown import measured_json
-from logbook.faces.words.attempts import attempts_text
-from logbook.faces.words.verdicts import feasibility_words
+from logbook.faces.words.shots import attempts_text, feasibility_words
 
 if TYPE_CHECKING:
     from logbook.craft.expected_light import ExpectedLight

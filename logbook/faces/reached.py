@@ -8,7 +8,7 @@ from logbook.craft.met_light import met_text
 from logbook.faces.measured import plainly
 from logbook.faces.plain import feasibility_json, plain
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
-from logbook.faces.words.verdicts import feasibility_words, off_text
+from logbook.faces.words.shots import feasibility_words, off_text
 
 if TYPE_CHECKING:
     from logbook.craft.expected_light import ExpectedLight

@@ -1,6 +1,7 @@
-"""A shell completes commands, words and names out of a book; it never makes, changes or refuses one."""
+"""A shell completes commands, words and names out of a book, changing none; words read as in day files."""
 
 import os
+import re
 import shutil
 import sys
 from collections.abc import Callable, Iterator
@@ -11,6 +12,8 @@ import pytest
 import typer
 from typer.core import TyperGroup
 
+from logbook.domain.words import ConditionKind, Priority, Reason, SubjectKind, TripodRule
+from logbook.faces.completion import vocabulary_of
 from logbook.faces.main import application
 from tests.faces.conftest import Run
 from tests.store.older import older_book
@@ -100,7 +103,11 @@ def test_a_missing_a_damaged_and_an_older_book_complete_silently_and_stay_as_the
 
 
 NAMELESS = {("body", "NAME"), ("also_called", "NAME"), ("not_also", "NAME"), ("filter_name", "NAME")}
+
+
 NAMELESS |= {("private_names", "NAME"), ("host", "NAME")}
+
+
 NAMING = ("NAME", "TRIP", "SITE", "VIEWPOINT", "SHOT", "KEEPER", "KEPT", "OLD")
 
 
@@ -158,3 +165,65 @@ def test_zsh_completes_what_is_typed(demo_book: Path, tmp_path: Path) -> None:
     typing.send("logbook trip show hi\t")
     typing.expect("high-valley-autumn")
     typing.close(force=True)
+
+
+@pytest.mark.parametrize(
+    ("annotation", "vocabulary"),
+    [
+        (Priority, Priority),
+        (Priority | None, Priority),
+        (list[SubjectKind] | None, SubjectKind),
+        (str | None, None),
+        (bool, None),
+        (Priority | Reason, None),
+    ],
+)
+def test_a_vocabulary_is_found_in_what_a_parameter_may_be(annotation: object, vocabulary: object) -> None:
+    assert vocabulary_of(annotation) is vocabulary
+
+
+def test_what_people_write_is_read_and_said(stocked: Run) -> None:
+    added = stocked("site", "add", "Mill", "--kind", "village", "--kind", "bridge", "--json")
+    assert added.data["kinds"] == [SubjectKind.TOWN, SubjectKind.BRIDGE]
+    assert '"village" is read as town.' in added.err
+    assert "bridge" not in added.err
+    shown = stocked("viewpoint", "add", "Weir", "--site", "mill", "--tripod", "Not allowed", "--json")
+    assert (shown.data["tripod_rule"], shown.status) == (TripodRule.FORBIDDEN, 0)
+
+
+def test_what_means_nothing_is_refused_with_the_words(stocked: Run) -> None:
+    refused = stocked("viewpoint", "add", "Weir", "--site", "nowhere", "--tripod", "no")
+    assert refused.status == 2
+    assert refused.err.startswith(
+        'logbook: "no" is not a choice for --tripod; it can be allowed, awkward, forbidden, unknown; see '
+    )
+
+
+def test_an_argument_reads_them_too_and_its_help_lists_them(stocked: Run) -> None:
+    listed = stocked("condition", "add", "--help").out
+    for word in ConditionKind:
+        assert word in listed
+    refused = stocked("condition", "add", "moonrise")
+    assert refused.status == 2
+    assert '"moonrise" is not a choice for KIND; it can be crowd, ' in refused.err
+
+
+def test_what_was_seen_can_stand_behind_its_kind(stocked: Run) -> None:
+    where = ("--viewpoint", "quarry-ledge", "--on", "2031-10-14", "--json")
+    crowd = stocked("condition", "add", "crowd", "dozens", *where)
+    assert (crowd.data["level"], crowd.status) == ("dozens", 0)
+    closure = stocked("condition", "add", "closure", "north rim road, rockfall", *where)
+    assert (closure.data["level"], closure.data["note"]) == (None, "north rim road, rockfall")
+    twice = stocked("condition", "add", "crowd", "dozens", "--level", "few", *where)
+    assert (twice.status, "given twice" in twice.err) == (2, True)
+
+
+def test_days_are_counted_from_today_and_said(stocked: Run) -> None:
+    planned = stocked("shot", "add", "Later", "--viewpoint", "quarry-ledge", "--on", "tomorrow")
+    said = re.match(r'"tomorrow" is read as ([0-9-]{10})\.', planned.err)
+    assert said is not None
+    assert [one["planned"]["on_date"] for one in stocked("shot", "list", "--on", said[1], "--json").data] == [
+        said[1]
+    ]
+    refused = stocked("shot", "add", "Some day", "--viewpoint", "quarry-ledge", "--on", "4 March")
+    assert (refused.status, "needs a year" in refused.err) == (2, True)

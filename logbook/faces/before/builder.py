@@ -25,12 +25,12 @@ from logbook.faces.words.phrases import (
     date_text,
     listed,
     sentence,
+    settings_words,
     short_date,
     uncapitalised,
 )
 from logbook.faces.words.prose import line
-from logbook.faces.words.settings import settings_words
-from logbook.faces.words.verdicts import feasibility_words
+from logbook.faces.words.shots import feasibility_words
 from logbook.faces.worked_shown import UNKNOWN, needed_words, rate_words, spread_words
 from logbook.services.alike import ALIKE_ENOUGH, AlikeSite, PastShot
 from logbook.services.before import Before, StillWanted

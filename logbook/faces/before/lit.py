@@ -7,12 +7,11 @@ from logbook.craft.marks import counted_stops
 from logbook.craft.minutes import clock_text
 from logbook.craft.settings_text import exposed_text
 from logbook.faces.before.models import BriefSection, BriefTable, Item
-from logbook.faces.words.eclipses import eclipses_said
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import sentence
 from logbook.faces.words.prose import line
-from logbook.faces.words.sun import towards
-from logbook.faces.words.verdicts import feasibility_words, off_text
+from logbook.faces.words.shots import feasibility_words, off_text
+from logbook.faces.words.sky import eclipses_said, towards
 from logbook.services.before import Before, Fall, Hour, ViewLight
 
 VIEWS_SHOWN = 2  # columns beside the sun; more do not fit a terminal of 80

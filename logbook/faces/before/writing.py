@@ -11,7 +11,7 @@ from logbook.faces.sheet.models import Paper
 from logbook.faces.sheet.writing import complete_page
 from logbook.faces.terminal import answer, answer_prose, answer_table
 from logbook.faces.words.continued import return_command
-from logbook.faces.words.settings import settings_words
+from logbook.faces.words.phrases import settings_words
 from logbook.faces.worked_shown import worked_json
 from logbook.services.before import Before, Hour, StillWanted
 from logbook.store.outputs import Purpose

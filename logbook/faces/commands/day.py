@@ -26,8 +26,7 @@ from logbook.faces.terminal import (
     answer_unbroken,
     say,
 )
-from logbook.faces.words.origins import unstated_of_visit
-from logbook.faces.words.settings import settings_words
+from logbook.faces.words.phrases import settings_words, unstated_of_visit
 
 if TYPE_CHECKING:
     from logbook.domain.account import TripAccount

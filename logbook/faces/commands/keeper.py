@@ -21,7 +21,6 @@ from logbook.faces.commands import (
     keeper_move,
     keeper_propose,
     keeper_sets,
-    keeper_sharpness,
 )
 from logbook.faces.imported import LISTED, counted_in, import_lines
 from logbook.faces.nouns import Face, WithDependents, remove_record
@@ -115,7 +114,7 @@ def import_(
         list[str] | None,
         typer.Option("--keyword", metavar="WORD", help="Only pictures with this keyword; may be repeated."),
     ] = None,
-    measure: keeper_sharpness.Measure = True,
+    measure: keeper_propose.Measure = True,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -150,7 +149,7 @@ def import_(
             say(line)
     if measure:
         sys.stdout.flush()  # what is taken in is acknowledged before anything else is begun
-        keeper_sharpness.after_import(opened, trip)
+        keeper_propose.after_import(opened, trip)
 
 
 @options.command(app, "list", "logbook keeper list --trip high-valley")
@@ -207,7 +206,7 @@ def show(
     book: options.Book = None,
 ) -> None:
     """Show one keeper, and where each value came from."""
-    from logbook.faces.choosing import settled
+    from logbook.faces.asking import settled
     from logbook.services.keepers import keeping
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
@@ -281,7 +280,7 @@ def note(
     Filters can differ by keeper: --filters "1201 none, 1207 nd8 + pol, rest none". If several cameras or
     days share a number, you are asked which you mean; it is never noted for all of them.
     """
-    from logbook.faces.choosing import Chosen, settled
+    from logbook.faces.asking import Chosen, settled
     from logbook.services.keepers import keeping
     from logbook.services.keepers.bare_lens import doubted_in_note
     from logbook.services.keepers.keeping import Showing
@@ -321,7 +320,6 @@ app.registered_commands += keeper_clocks.app.registered_commands
 app.registered_commands += keeper_sets.app.registered_commands
 app.registered_commands += keeper_locate.app.registered_commands
 app.registered_commands += keeper_move.app.registered_commands
-app.registered_commands += keeper_sharpness.app.registered_commands
 app.registered_commands += keeper_propose.app.registered_commands
 
 
@@ -336,7 +334,7 @@ def remove(
     book: options.Book = None,
 ) -> None:
     """Remove a keeper from the book; its file is not touched."""
-    from logbook.faces.choosing import settled
+    from logbook.faces.asking import settled
     from logbook.services.keepers import keeping
 
     opened, narrow = open_book(book), typed.narrowed(on, body)

@@ -35,7 +35,7 @@ def arrange(
     Keepers that you do not name follow in the order they were taken. Without an order the report chooses
     for itself.
     """
-    from logbook.faces.choosing import settled
+    from logbook.faces.asking import settled
     from logbook.services.keepers.showing import arrange as arranged
 
     opened, narrow = open_book(book), typed.narrowed(on, body)

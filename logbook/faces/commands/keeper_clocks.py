@@ -69,7 +69,7 @@ def clock(
     if not later and all(one is None for one in (fast_s, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return
-    from logbook.faces.choosing import Chosen, settled
+    from logbook.faces.asking import Chosen, settled
     from logbook.faces.proposed import clock_words
     from logbook.services.clocks import setting
 

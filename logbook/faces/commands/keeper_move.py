@@ -43,7 +43,7 @@ def move(
     into the old trip later leaves them where they are now. Keepers linked to shots of the old trip move
     only with --drop-shots.
     """
-    from logbook.faces.choosing import Chosen, settled
+    from logbook.faces.asking import Chosen, settled
     from logbook.services.keepers.moving import move_keepers
 
     opened, narrow = open_book(book), typed.narrowed(on, body)

@@ -31,7 +31,7 @@ def join(
     book: options.Book = None,
 ) -> None:
     """Say that keepers form one set; any that belong to another stated set leave it."""
-    from logbook.faces.choosing import settled
+    from logbook.faces.asking import settled
     from logbook.services.keepers import sets
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
@@ -51,7 +51,7 @@ def split(
     book: options.Book = None,
 ) -> None:
     """Say that keepers are not a set; it will not be proposed again. A single keeper leaves its set."""
-    from logbook.faces.choosing import settled
+    from logbook.faces.asking import settled
     from logbook.services.keepers import sets
 
     opened, narrow = open_book(book), typed.narrowed(on, body)

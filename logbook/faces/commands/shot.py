@@ -203,7 +203,7 @@ def edit(
 
     What you said about an outcome stays until you change it; a different --outcome starts afresh.
     """
-    from logbook.faces.choosing import Chosen, settled
+    from logbook.faces.asking import Chosen, settled
     from logbook.services.plans import outcomes
 
     changes = told.changes(clear, title=title, slug=slug)

@@ -14,7 +14,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 from logbook.faces.terminal import answer_json, answer_prose, say
 from logbook.faces.told import Together, Told
-from logbook.faces.words.origins import unstated_of_visit
+from logbook.faces.words.phrases import unstated_of_visit
 
 if TYPE_CHECKING:
     from logbook.services.visits.cuts import VisitCut

@@ -19,11 +19,10 @@ from logbook.domain.said import counted
 from logbook.domain.words import WhichShots
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next
 from logbook.faces.report.drawings.plan_strip import plan_strip
-from logbook.faces.words.attempts import attempts_text
 from logbook.faces.words.continued import continued_text, seen_text, seen_when
 from logbook.faces.words.phrases import sentence
-from logbook.faces.words.sun import sun_text
-from logbook.faces.words.verdicts import feasibility_words
+from logbook.faces.words.shots import attempts_text, feasibility_words
+from logbook.faces.words.sky import sun_text
 from logbook.services.find.pictured import PICTURES_OF_RECORD, of_record
 from logbook.services.plans.cells import COLUMNS, TITLE, seal
 from logbook.services.plans.continuing import Continued, continue_plan, continue_trip

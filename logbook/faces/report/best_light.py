@@ -16,7 +16,7 @@ from logbook.domain.site import Site
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import PageDraft
 from logbook.faces.words.phrases import clock, counted, listed, sentence, short_date, span_text
-from logbook.faces.words.sun import whole_degrees
+from logbook.faces.words.sky import whole_degrees
 from logbook.services.light.day_light import sun_stood
 from logbook.services.light.stands import observer_at
 from logbook.sky.phases import HALF_TURN_DEG, PhaseKind, phase_at

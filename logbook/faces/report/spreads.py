@@ -21,11 +21,10 @@ from logbook.faces.report.parts import (
 )
 from logbook.faces.report.settings import origin_told, settings_line
 from logbook.faces.report.where import place_name
-from logbook.faces.words.attempts import attempts_text
 from logbook.faces.words.glass import readable
 from logbook.faces.words.phrases import date_text, listed, sentence, short_date, why_not, window_text
 from logbook.faces.words.prose import line
-from logbook.faces.words.verdicts import off_text
+from logbook.faces.words.shots import attempts_text, off_text
 
 _VERDICTS: dict[Verdict, str] = {
     Verdict.FEASIBLE: "Yes",

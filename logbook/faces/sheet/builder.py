@@ -39,8 +39,8 @@ from logbook.faces.words.phrases import (
     window_text,
 )
 from logbook.faces.words.prose import line
-from logbook.faces.words.sun import sun_text, towards
-from logbook.faces.words.verdicts import feasibility_words
+from logbook.faces.words.shots import feasibility_words
+from logbook.faces.words.sky import sun_text, towards
 from logbook.services.light.standpoints import standpoint_of
 from logbook.services.plans.packing import packed_filters
 from logbook.services.plans.sheets import FieldDay

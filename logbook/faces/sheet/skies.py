@@ -11,10 +11,9 @@ from logbook.domain.site import Site
 from logbook.domain.zones import ClockTurn, turn_at, zone_words
 from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.sheet.models import Sky, SkyColumn
-from logbook.faces.words.eclipses import eclipses_said
-from logbook.faces.words.hours import change_words, clock_of, extremes_said
 from logbook.faces.words.phrases import listed, sentence, whole_bearing
 from logbook.faces.words.prose import line
+from logbook.faces.words.sky import change_words, clock_of, eclipses_said, extremes_said
 from logbook.services.light.day_light import LightDay
 from logbook.services.plans.sheets import FieldDay
 from logbook.sky.events import EventName, Stays

@@ -4,8 +4,10 @@ One surprising decision: the English is written here and not taken from the syst
 book gives the same report on every machine.
 """
 
+from collections.abc import Mapping
 from datetime import date, datetime, time
 
+from logbook.craft.settings_text import settings_told
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.dates import DAYS, MONTHS
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
@@ -16,7 +18,6 @@ _SMALL = (
     "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
 )  # fmt: skip
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-
 REASONS: dict[Reason, str] = {
     Reason.CLOSURE: "a closure",
     Reason.CROWD: "the crowd",
@@ -30,7 +31,6 @@ REASONS: dict[Reason, str] = {
     Reason.TECHNIQUE: "the technique",
     Reason.OTHER: "another reason",
 }
-
 WHY_NOT: dict[Reason, str] = {
     Reason.CLOSURE: "something was closed",
     Reason.CROWD: "the crowd was in the way",
@@ -44,13 +44,19 @@ WHY_NOT: dict[Reason, str] = {
     Reason.TECHNIQUE: "the technique proved too difficult",
     Reason.OTHER: "something else stood in the way",
 }
-
 STATUSES: dict[OutcomeWord, str] = {
     OutcomeWord.OPEN: "Still open",
     OutcomeWord.MADE: "Made",
     OutcomeWord.PARTLY: "Partly made",
     OutcomeWord.REPLACED: "Replaced",
     OutcomeWord.MISSED: "Missed",
+}
+_PARTS = {
+    "place": ("viewpoint_id", "viewpoint"),
+    "times": ("arrived_at", "departed_at"),
+    "purpose": ("purpose",),
+    "support": ("support",),
+    "tries": ("tries",),
 }
 
 
@@ -195,3 +201,13 @@ def why_not(reasons: tuple[Reason, ...]) -> str:
 def because(reasons: tuple[Reason, ...]) -> str:
     """Return "because the crowd was in the way and it cost too much", or nothing."""
     return f"because {why_not(reasons)}" if reasons else ""
+
+
+def settings_words(record: object) -> str:
+    """Return settings in one line as photographers write them: `1/125 s f/8 ISO 200 24 mm`."""
+    return " ".join(settings_told(record))
+
+
+def unstated_of_visit(provenance: Mapping[str, str]) -> str:
+    """Return the parts of a visit that were only worked out or carried forward: `times, tries`."""
+    return ", ".join(part for part, names in _PARTS.items() if any(name in provenance for name in names))

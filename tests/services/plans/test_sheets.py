@@ -13,7 +13,7 @@ from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind
-from logbook.faces.words.sun import sun_text
+from logbook.faces.words.sky import sun_text
 from logbook.services.plans.sheets import day_in
 
 ON = date(2031, 10, 14)

@@ -40,7 +40,7 @@ from logbook.faces.report.models import Drawing, Figure
 from logbook.faces.report.order import Order
 from logbook.faces.report.where import position_words
 from logbook.faces.words.phrases import bearing_text, counted, listed, sentence
-from logbook.faces.words.sun import whole_degrees
+from logbook.faces.words.sky import whole_degrees
 
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing

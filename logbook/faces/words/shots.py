@@ -1,10 +1,29 @@
-"""The history of a picture that was planned for several trips, in words."""
+"""A planned shot in words: how far light and filters are from what it needs, and its history over trips."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
+from logbook.craft.marks import counted_stops
 from logbook.domain.attempts import Attempt
 from logbook.domain.words import OutcomeWord
 from logbook.faces.words.phrases import because, date_text
+
+if TYPE_CHECKING:
+    from logbook.craft.feasible import Feasibility
+
+
+def feasibility_words(judged: "Feasibility") -> str:
+    """A verdict as a table shows it: `feasible`, `2 stops too bright`, `doubtful, 1 stop too dark`."""
+    word = str(judged.verdict)
+    if not judged.off_stops:
+        return word
+    off = off_text(judged.off_stops)
+    return f"{word}, {off}" if word == "doubtful" else off
+
+
+def off_text(off_stops: float) -> str:
+    """How far the light misses: `2 stops too bright`."""
+    return f"{counted_stops(round(abs(off_stops), 1))} too {'bright' if off_stops > 0 else 'dark'}"
 
 
 def attempts_text(attempts: Sequence[Attempt]) -> str:
