@@ -77,7 +77,7 @@ _EXCEPT = re.compile(
     r"|\s+but(?!\s+(?:us|me|myself|ourselves|for\s+(?:us|me))\b)",
     re.IGNORECASE,
 )
-_NOT_SEEN = "it speaks of another time, a plan, a forecast or a guess; write what was there"
+_NOT_SEEN = "it is about another time, a plan, a forecast or a guess; write what was there"
 _DOUBTED = "a question mark leaves it open; write it without one, or unknown"
 _SOURCE = re.compile(
     r"(.+?)(?:[,;(]\s?(?:said|says|told by|source:?)|[,;(]?\s?\baccording to)\s+([^,;()]+)\)?",

@@ -75,6 +75,6 @@ def _show(done: "KeepersMoved") -> None:
         say(f"{changed} to that trip's time zone: {figured(done.retimed, 'keeper')}.")
     for day in done.evenings:
         say(
-            f'The evening session of {day} spoke of them; "logbook night --trip {done.old} --on {day}" '
+            f'The evening session of {day} asked about them; "logbook night --trip {done.old} --on {day}" '
             f"asks again."
         )

@@ -31,7 +31,7 @@ def draft(
     ] = None,
     form: Annotated[
         PlanForm | None,
-        typer.Option("--as", help="A text or a sheet; by default, the file's ending decides."),
+        typer.Option("--as", help="A text or a sheet; by default, as the file's name ends."),
     ] = None,
     into: Annotated[
         Path | None, typer.Option("--into", metavar="FILE", help="Write it to a new file; - prints it.")
