@@ -139,9 +139,14 @@ def standpoint_of(
 def clock_there(
     desk: "Desk", viewpoint: Viewpoint, site: Site | None, on_date: date
 ) -> "tuple[Trip | None, PlaceClock | None]":
-    """Return whose clock counts at a viewpoint on a day, and the trip that was or will be there then."""
+    """Return whose clock counts at a viewpoint on a day, and the trip that was or will be there then.
+
+    Of a site that has a zone of its own no trip is looked for.
+    """
     from logbook.services.places.whereabouts import trip_at
 
+    if site is not None and site.zone is not None:
+        return None, PlaceClock(site.zone, ZoneFrom.SITE)
     trip = trip_at(desk, viewpoint, on_date)
     day = desk.days.first(trip_id=trip.id, on_date=on_date) if trip else None
     here = viewpoint.position or (site.position if site else None)
@@ -149,7 +154,6 @@ def clock_there(
     counts = clock_at(
         here,
         on_date,
-        site_zone=site.zone if site else None,
         day_zone=day.zone if day else None,
         trip_zone=trip.zone if trip else None,
     )

@@ -249,7 +249,7 @@ def test_the_zone_is_the_sites_else_the_trips_and_says_which(stocked: Run) -> No
         ("--on 2031-10-14", "Say where"),
         ("--lat 45 --lon 7", "needs --on"),
         ("--lat 45 --lon 7 --on someday", '"someday" is not a date'),
-        ("--lat 45 --lon 7 --on 2031-10-14 --at noon", '"noon" is not a time of day'),
+        ("--lat 45 --lon 7 --on 2031-10-14 --at teatime", '"teatime" is not a time of day'),
         ("--lat 45 --lon 7 --on 2031-10-14 --zone Mars/Olympus", "is not a time zone"),
         ("--lat 45 --lon 7 --on 2131-10-14", "choose another date"),
         ("--lat 45 --lon 7 --on 2031-10-14 --facing up", "is not a bearing"),
