@@ -2,15 +2,16 @@
 
 import re
 from collections.abc import Mapping
+from datetime import time
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.kinds import RATIONAL
 from logbook.domain.words import Support
-from logbook.domain.written.moments import span_written
+from logbook.domain.written.moments import clock_text, is_about, span_written
 from logbook.domain.written.plan_columns import PlanColumn
 from logbook.domain.written.plan_tokens import ANY_TIME, Around, day_written
-from logbook.domain.written.understanding import NotUnderstoodError, folded
+from logbook.domain.written.understanding import NotUnderstoodError, folded, understood
 
 # What a spreadsheet makes of 1/30: 30-Jan, 30. Jän, Jan 30.
 _A_DATE = re.compile(
@@ -59,6 +60,12 @@ def values_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> 
         if first is not None and last is not None:
             return {"window_from": first, "window_to": last}
     return {column.field: value_written(column, text, around)}
+
+
+def about_told(text: str, values: Mapping[str, Any]) -> str:
+    """Return the sentence that says what a time that is only about right is kept as; empty for any other."""
+    times = [clock_text(value) for value in values.values() if isinstance(value, time)]
+    return (understood(text, "-".join(times)) or "") if times and is_about(text) else ""
 
 
 def _shutter(text: str) -> Any:

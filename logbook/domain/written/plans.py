@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.written.moments import clock_text, is_about
-from logbook.domain.written.plan_cells import values_written
+from logbook.domain.written.moments import is_about
+from logbook.domain.written.plan_cells import about_told, values_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
 from logbook.domain.written.plan_doubts import (
     are_figures,
@@ -31,7 +31,7 @@ from logbook.domain.written.plan_tokens import (
     minutes_written,
     tokens,
 )
-from logbook.domain.written.understanding import NotUnderstoodError, folded, understood
+from logbook.domain.written.understanding import NotUnderstoodError, folded
 
 LONGEST_SHOT = 20_000  # characters of one shot with its notes
 LONGEST_WORDS = 2000  # characters of the line that a shot opens with
@@ -160,8 +160,9 @@ def _about_told(text: str, reading: _ShotReading) -> str:
         for one in (tokens(text, reading.around) if is_about(text) else ())
         if set(one.told) <= TIMES and is_about(found := one.text_in(text))
     ]
-    times = [reading.said[name] for name in ("window_from", "window_to") if reading.said.get(name)]
-    return (understood(", ".join(about), "-".join(map(clock_text, times))) or "") if about and times else ""
+    return about_told(
+        ", ".join(about), {name: reading.said.get(name) for name in ("window_from", "window_to")}
+    )
 
 
 def speaks_of_settings(text: str) -> bool:

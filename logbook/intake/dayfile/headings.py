@@ -109,7 +109,7 @@ def read_heading(said: str, line: int) -> Heading:
         purpose,
         times_proposed=is_proposed,
         in_full=_purpose_cut(_trimmed(said))[0] if times else "",
-        told=(understood(_purpose_cut(_trimmed(said))[0], f"{name} {times}") or "")
+        told=(understood(_purpose_cut(_trimmed(said))[0], f"{name} {times}".strip()) or "")
         if times and is_about(said)
         else "",
     )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from logbook.domain.errors import UnreadableFileError
-from logbook.domain.written.plan_cells import values_written
+from logbook.domain.written.plan_cells import about_told, values_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
 from logbook.domain.written.plan_tokens import Around
 from logbook.domain.written.plan_writing import written_value
@@ -146,6 +146,7 @@ def _shot(sheet: _Sheet, row: SheetRow, around: Around) -> PlannedWords | None:
     if not row.is_closed:
         raise NotUnderstoodError("a quotation mark in it is not closed")
     said: dict[str, Any] = {}
+    told: list[str] = []
     for at, column in sheet.columns.items():
         text = filled.get(at, "")
         if _CONTROL.search(text):
@@ -153,7 +154,9 @@ def _shot(sheet: _Sheet, row: SheetRow, around: Around) -> PlannedWords | None:
         text = _one_break(text)
         if column.field == "title":
             text = re.sub(r"\s*\n\s*", " ", text)
-        for name, value in (values_written(column, text, around) if text else {}).items():
+        values = values_written(column, text, around) if text else {}
+        told.append(about_told(text, values))
+        for name, value in values.items():
             if value is None:
                 continue
             if said.setdefault(name, value) != value:
@@ -168,7 +171,7 @@ def _shot(sheet: _Sheet, row: SheetRow, around: Around) -> PlannedWords | None:
     site = filled.get(sheet.site_at, "") if sheet.site_at is not None else ""
     if site and said.get("viewpoint"):
         said["viewpoint"] = f"{said['viewpoint']} at {' '.join(site.split())}"
-    return PlannedWords(said, line=row.line, text=row.text)
+    return PlannedWords(said, line=row.line, text=row.text, told=" ".join(filter(None, told)))
 
 
 def _one_break(text: str) -> str:

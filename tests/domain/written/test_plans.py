@@ -195,3 +195,39 @@ def test_a_shutter_speed_that_a_spreadsheet_made_a_date_of_is_known_as_such() ->
     for cell in ("30. Jän", "Jan 30", "30-Jan"):
         with pytest.raises(NotUnderstoodError, match="spreadsheet"):
             value_written(column, cell)
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("Pier lamps ~17:20, f/8", '"~17:20" is kept as 17:20.'),
+        ("Pier lamps 17:20ish, about 20 people, f/8", '"17:20ish" is kept as 17:20.'),
+        ("Pier lamps 17:20, about 20 people, f/8", ""),
+    ],
+)
+def test_a_time_that_is_about_right_is_planned_and_said_so(line: str, told: str) -> None:
+    read = shot_written([line])
+    assert (read.said["window_from"], read.told) == (time(17, 20), told)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        *(
+            "Ben's shot at the weir was 1/4 s",
+            "Gate arch before it closes at 18:00, f/8",
+            "Gate arch 2.8 50mm",
+        ),
+        *("Gate arch tmrw 17:20 f/8", "Gate arch tonight f/8", "Ferry 17:20/17:50/18:20, f/9"),
+    ],
+)
+def test_what_is_somebody_elses_or_of_another_thing_is_no_plan(line: str) -> None:
+    with pytest.raises(NotUnderstoodError):
+        shot_written([line])
+
+
+@pytest.mark.parametrize(
+    "title", ["Fort 1914-1918", "Ridge 1200-1300 m", "Summit 2140 m", "Bunker 1938-1944"]
+)
+def test_years_and_heights_are_words_of_a_title(title: str) -> None:
+    assert shot_written([f"{title}, 24mm"]).said == {"title": title, "focal_mm": 24.0}

@@ -27,6 +27,14 @@ def test_a_european_sheet_has_semicolons_and_decimal_commas() -> None:
     assert (shot.said["filters"], shot.said["support"]) == (("nd8", "pol"), Support.TRIPOD)
 
 
+def test_a_cell_may_hold_a_span_about_a_slash_and_a_time_that_is_about_right() -> None:
+    exact, about = read("title;from;to", "Mill;18:10/18:50;", "Bridge;~18:10;18:50ish").shots
+    for shot in (exact, about):
+        assert (shot.said["window_from"], shot.said["window_to"]) == (time(18, 10), time(18, 50))
+    assert exact.told == ""
+    assert about.told == '"~18:10" is kept as 18:10. "18:50ish" is kept as 18:50.'
+
+
 @pytest.mark.parametrize("sign", [";", ",", "\t"])
 def test_any_sign_may_part_the_cells_and_columns_stand_in_any_order(sign: str) -> None:
     (shot,) = read(sign.join(("ISO", "title", "f-number")), sign.join(("100", "Mill", '"2,8"'))).shots

@@ -88,6 +88,34 @@ def test_a_place_may_be_named_with_its_times(night: Night) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize(
+    ("line", "kept"),
+    [
+        ("~8:01-8:30ish", '"~8:01-8:30ish" is kept as 08:01-08:30.'),
+        ("times: 8:01/8:30ish", '"8:01/8:30ish" is kept as 08:01-08:30.'),
+    ],
+)
+def test_times_that_are_about_right_are_kept_and_said_so(night: Night, line: str, kept: str) -> None:
+    told = said(night, line)
+    assert told.refused == ()
+    assert kept in told.told
+    with night.book.reading() as desk:
+        (visit,) = desk.visits.all(on_date=DAY)
+    assert f"{visit.arrived_at} {visit.departed_at}" == "08:01:00 08:30:00"
+
+
+@pytest.mark.slow
+def test_opening_hours_seen_at_a_stay_are_a_rule_and_what_nobody_saw_is_refused(night: Night) -> None:
+    assert said(night, "closure: gate closes at 18:00").told == ("rule: gate closes at 18:00",)
+    for line in ("closure: path closed tomorrow", "wind: 5 tmrw", "crowd: none apart from 2 fishermen"):
+        assert said(night, line).refused != (), line
+    with night.book.reading() as desk:
+        assert [(str(one.kind), one.note) for one in desk.conditions.all()] == [
+            ("rule", "gate closes at 18:00")
+        ]
+
+
+@pytest.mark.slow
 def test_a_place_that_a_receiver_knew_can_be_another(night: Night) -> None:
     assert said(night, "place: mill window").refused == ()
     with night.book.reading() as desk:
