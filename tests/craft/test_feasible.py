@@ -184,6 +184,13 @@ def test_a_stated_filter_that_takes_more_than_a_brief_time_has_room_for_is_too_d
     assert "it needs 2 stops of filtration, but the plan's nd1000 gives 10" in found.reason
 
 
+def test_a_stated_filter_that_a_brighter_light_would_forgive_is_doubtful() -> None:
+    """One stop too many lies within the stop that the light may be brighter."""
+    found = judge_plan(replace(FREEZE, filters=filters("nd8")), Packed(), light(14))
+    assert found.verdict is Verdict.DOUBTFUL
+    assert found.off_stops == pytest.approx(-1, abs=0.01)
+
+
 @pytest.mark.parametrize("stack", ["nd4", "pol", "nd2,nd1000"])
 def test_a_stated_stack_of_which_a_part_fits_a_brief_time_is_feasible(stack: str) -> None:
     """A polariser takes one stop or two."""

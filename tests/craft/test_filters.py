@@ -166,3 +166,9 @@ def test_stacked_filters_warn_at_short_focal_lengths() -> None:
     assert vignetting_warning(stack, 50) is None
     assert vignetting_warning(parse_stack("nd8"), 20) is None
     assert vignetting_warning(None, 20) is None
+
+
+def test_stops_are_read_in_words() -> None:
+    words = ("one", "two", "three", "four", "five", "six", "eight", "ten")
+    read = [parse_filter(f"{word} stop").typical_stops for word in words]
+    assert read == [1, 2, 3, 4, 5, 6, 8, 10]

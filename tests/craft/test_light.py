@@ -129,6 +129,14 @@ def test_the_sun_is_found_behind_a_subject_due_north() -> None:
     assert behind.at == SIX + timedelta(minutes=10)
 
 
+def test_how_high_the_sun_stands_behind_a_subject_lies_between_the_samples() -> None:
+    """A degree a minute in azimuth, a tenth in altitude, on a straight line: 5.3 three minutes on."""
+    samples = [Sample(SIX + timedelta(minutes=m), (350.0 + m) % 360.0, 5.0 + m / 10) for m in range(0, 21, 5)]
+    [behind] = alignments(353.0, samples)
+    assert behind.at == SIX + timedelta(minutes=3)
+    assert behind.altitude_deg == pytest.approx(5.3)
+
+
 def test_spans_are_told_to_the_nearest_minute() -> None:
     first = FrameSpan(SIX + timedelta(seconds=50), SIX + timedelta(minutes=9, seconds=40))
     second = FrameSpan(SIX + timedelta(minutes=15), SIX + timedelta(minutes=25))

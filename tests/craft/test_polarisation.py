@@ -84,3 +84,15 @@ def test_under_a_high_sun_the_whole_horizon_is_strongly_polarised(
     horizon = [separation_deg(azimuth, 0.0, 10.0, sun_altitude_deg) for azimuth in range(360)]
     assert (min(map(rayleigh_degree, horizon)) >= 0.5) is all_round
     assert sky.all_round is all_round
+
+
+@pytest.mark.parametrize(("sun_deg", "band_deg"), [(40.0, (310.0, 130.0)), (350.0, (260.0, 80.0))])
+def test_the_strongest_band_meets_the_horizon_square_to_the_sun_on_either_side(
+    sun_deg: float, band_deg: tuple[float, float]
+) -> None:
+    """Single scattering is strongest at 90 degrees from the sun (Lord Rayleigh 1871)."""
+    sky = sky_polarisation(View(0.0, 74.0, 53.0), sun_deg, 12.0)
+    assert sky is not None
+    assert sky.band_azimuths_deg == pytest.approx(band_deg)
+    for azimuth_deg in sky.band_azimuths_deg:
+        assert separation_deg(azimuth_deg, 0.0, sun_deg, 12.0) == pytest.approx(90.0)

@@ -54,5 +54,13 @@ def test_between_antipodes_the_nearer_end_is_returned() -> None:
     assert between(here, there, 0.6) == there
 
 
+def test_the_middle_of_points_on_a_meridian_or_the_equator_lies_on_it() -> None:
+    for one, other, between_them in (
+        ((0.0, 10.0), (0.0, 20.0), (0.0, 15.0)),
+        ((10.0, 70.0), (30.0, 70.0), (20.0, 70.0)),
+    ):
+        assert place(middle((unit(*one), unit(*other)))) == pytest.approx(between_them)
+
+
 def test_the_middle_of_points_round_a_pole_is_the_pole() -> None:
     assert place(middle(unit(89.0, east) for east in (0.0, 120.0, -120.0)))[0] == pytest.approx(90.0)
