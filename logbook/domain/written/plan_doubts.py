@@ -28,11 +28,11 @@ _NO_SHOT = re.compile(r"(?:don['’]?t|do\s+not|same\s+(?:as|again))(?!\w)", re.
 _DITTO = re.compile(r"(?:^|\s)ditto[.!]?$", re.IGNORECASE)
 # Before a setting or a time: it was somebody's, or is that of something else.
 _REPORTED = re.compile(
-    r"\b(?:was|were|had|used|shot\s+(?:it|this|that)|(?:closes|shuts|opens|locks|leaves|departs|arrives|returns|starts|ends)"
+    r"\b(?:was|were|had|used|shot\s+(?:it|this|that)|(?:closes|shuts|opens|locks|ends)"
     r"(?:\s+(?:at|from))?)$",
     re.IGNORECASE,
 )
-_RELATIVE = re.compile(rf"(?:^|\s)(?:{TOMORROW}|today|tonight)$", re.IGNORECASE)
+_RELATIVE = re.compile(rf"(?:^|\s)(?:{TOMORROW})$", re.IGNORECASE)
 _TIMES = re.compile(r"[0-9]:[0-5][0-9]\s?(?:/|,|\bor\b)\s?[0-9]{1,2}:[0-5][0-9]")
 _BARE_APERTURE = re.compile(r"\s(?:1\.[2478]|2\.[0258]|3\.[258]|4\.[05]|5\.[06]|6\.3|7\.1)$")
 _HOUR = re.compile(r"(?:^|\s)(?P<hour>[01]?[0-9]|2[0-4])\s?h$", re.IGNORECASE)

@@ -218,7 +218,7 @@ def test_a_time_that_is_about_right_is_planned_and_said_so(line: str, told: str)
             "Gate arch before it closes at 18:00, f/8",
             "Gate arch 2.8 50mm",
         ),
-        *("Gate arch tmrw 17:20 f/8", "Gate arch tonight f/8", "Ferry 17:20/17:50/18:20, f/9"),
+        *("Gate arch tmrw 17:20 f/8", "Gate arch tomorrow f/8", "Ferry 17:20/17:50/18:20, f/9"),
     ],
 )
 def test_what_is_somebody_elses_or_of_another_thing_is_no_plan(line: str) -> None:
@@ -231,3 +231,12 @@ def test_what_is_somebody_elses_or_of_another_thing_is_no_plan(line: str) -> Non
 )
 def test_years_and_heights_are_words_of_a_title(title: str) -> None:
     assert shot_written([f"{title}, 24mm"]).said == {"title": title, "focal_mm": 24.0}
+
+
+@pytest.mark.parametrize("title", ["Parade starts", "Ferry leaves", "Milky way tonight"])
+def test_when_a_subject_begins_is_when_it_is_planned(title: str) -> None:
+    assert shot_written([f"{title} 17:20, f/8"]).said == {
+        "title": title,
+        "window_from": time(17, 20),
+        "f_number": 8.0,
+    }
