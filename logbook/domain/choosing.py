@@ -12,7 +12,7 @@ from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import OutcomeWord, Priority, Sharpness, VisitPurpose
 
-MOST_LARGE, FEWEST_LARGE = 10, 6  # pictures that are shown large where nobody chose
+MOST_LARGE = 10  # pictures that are shown large where nobody chose
 FEWEST_FOR_CHOICE = 3  # below this every picture is shown large
 SMALL_PX = 640  # long side of a picture below which nothing is gained by showing it large
 OPENING_SHAPES = (1.2, 2.4)  # width to height of a picture that fills an opening
