@@ -79,7 +79,7 @@ def test_an_import_is_done_where_nothing_can_be_measured(
 
     monkeypatch.setattr(sharpness, "measure", fail)
     answer = logbook("keeper", "import", folder)
-    assert (answer.status, answer.out[:8]) == (0, "3 added,")
+    assert (answer.status, answer.out) == (0, "3 added.\n")
     assert "was not measured: no helper" in answer.err
 
 
@@ -94,7 +94,7 @@ def test_stopped_while_it_measures_the_import_stands(
         patched.setattr(sharpness, "measure", stop)
         answer = logbook("keeper", "import", folder)
     assert answer.out.startswith("3 added")
-    assert "stopped; what was confirmed is kept" in answer.err
+    assert "Stopped; what was confirmed is kept" in answer.err
     assert "Sharpness of 3 measured" in logbook("keeper", "import", folder).err
 
 

@@ -36,10 +36,10 @@ def seconds(text: str) -> float:
 @pytest.mark.slow
 def test_a_heading_sorts_by_keyboard_and_says_which_way(page: Any) -> None:
     before = column(page, 1)
-    button = page.get_by_role("button", name="Exposure", exact=True)
+    button = page.get_by_role("button", name="Shutter speed", exact=True)
     button.focus()
     page.keyboard.press("Enter")
-    head = page.locator("#settings thead th", has_text="Exposure")
+    head = page.locator("#settings thead th", has_text="Shutter speed")
     assert head.get_attribute("aria-sort") == "ascending"
     rising = [seconds(text) for text in column(page, 1)]
     assert rising == sorted(rising)
@@ -47,7 +47,7 @@ def test_a_heading_sorts_by_keyboard_and_says_which_way(page: Any) -> None:
     page.keyboard.press("Space")
     assert head.get_attribute("aria-sort") == "descending"
     assert [seconds(text) for text in column(page, 1)] == rising[::-1]
-    assert page.locator("#settings output").inner_text() == f"{ROWS} of {ROWS} rows, by Exposure, falling"
+    assert page.locator("#settings output").inner_text() == f"{ROWS} of {ROWS} rows, by Shutter speed, falling"
     assert page.locator("#settings [aria-sort]").count() == 1
     page.get_by_role("button", name="Picture", exact=True).click()
     assert column(page, 1) == before

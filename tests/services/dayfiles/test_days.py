@@ -414,7 +414,7 @@ def test_a_heading_that_is_not_understood_is_kept_word_for_word(book: Book, writ
             ("- shot bridge-flow: replaced by nothing-such", "another shot or a keeper"),
             ("- shot brige-flow: made", "nearest name"),
             ("- shot bridge: made", "could be more than one shot"),
-            ("- kit no-such-kit: used", "No kit is called"),
+            ("- kit no-such-kit: used", "No piece of kit is called"),
             ("- keeper 0412: at nowhere, braced", "No viewpoint is called"),
             ("- tries: 99999999", "one whole number"),
         ],

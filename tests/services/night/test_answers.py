@@ -197,7 +197,7 @@ def test_no_place_is_called_no(sitting: Sitting) -> None:
 @pytest.mark.parametrize("text", ["h", "m", "t"])
 def test_a_letter_alone_is_no_support(sitting: Sitting, text: str) -> None:
     sitting.until(Asks.SUPPORT)
-    with pytest.raises(InvalidValueError, match="too short"):
+    with pytest.raises(InvalidValueError, match="alone says too little here"):
         say(sitting, text)
 
 

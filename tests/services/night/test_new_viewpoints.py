@@ -146,7 +146,7 @@ def test_where_no_site_fits_the_answer_says_how(sitting: Sitting) -> None:
         desk.keepers.remove([rim.id])
     sitting.until(Asks.VIEWPOINT, UNPLACED)
     forget_positions_and_plans(sitting)
-    with pytest.raises(InvalidValueError, match="say which site it is at: Gate at SITE"):
+    with pytest.raises(InvalidValueError, match="name its site: Gate at SITE"):
         sitting.type("Gate")
 
 
@@ -156,7 +156,7 @@ def test_frames_far_from_every_known_site_are_at_none_of_them(sitting: Sitting) 
     with sitting.book.writing() as desk:
         for keeper in desk.keepers.all():
             desk.keepers.put(replace(keeper, latitude_deg=-30.0, longitude_deg=20.0))
-    with pytest.raises(LogbookError, match="say which site"):
+    with pytest.raises(LogbookError, match="name its site"):
         sitting.type("Gate")
     records.add(
         sitting.book, kinds.SITE, {"title": "Far ford", "latitude_deg": -30.01, "longitude_deg": 20.0}

@@ -307,7 +307,7 @@ def test_the_same_answers_again_change_nothing(sitting: Sitting, dump: Callable[
     [
         (Asks.CLOCK, "a bit"),
         (Asks.VIEWPOINT, "nowhere at all"),
-        (Asks.TIMES, "noon"),
+        (Asks.TIMES, "teatime"),
         (Asks.CROWD, "loud"),
         (Asks.SUPPORT, "broom"),
         (Asks.TRIES, "many"),
