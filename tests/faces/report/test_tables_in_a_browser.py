@@ -47,7 +47,8 @@ def test_a_heading_sorts_by_keyboard_and_says_which_way(page: Any) -> None:
     page.keyboard.press("Space")
     assert head.get_attribute("aria-sort") == "descending"
     assert [seconds(text) for text in column(page, 1)] == rising[::-1]
-    assert page.locator("#settings output").inner_text() == f"{ROWS} of {ROWS} rows, by Shutter speed, falling"
+    told = page.locator("#settings output").inner_text()
+    assert told == f"{ROWS} of {ROWS} rows, by Shutter speed, falling"
     assert page.locator("#settings [aria-sort]").count() == 1
     page.get_by_role("button", name="Picture", exact=True).click()
     assert column(page, 1) == before
