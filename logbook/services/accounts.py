@@ -74,8 +74,9 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
     withheld = _withheld(sites, viewpoints)
     here = {one.id: one for one in viewpoints.values() if one.site_id in met_sites}
     met = {site_id: site for site_id, site in sites.items() if site_id in met_sites}
-    positions = [one.position for places in (met, here) for one in places.values()]
-    desk.tallies.learn_zones(filter(None, positions))
+    desk.tallies.learn_zones(
+        [*(one.position for one in met.values()), *(one.position for one in here.values())]
+    )
     return TripAccount(
         trip=trip,
         sites=met,

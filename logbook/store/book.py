@@ -253,9 +253,8 @@ class Book:
                     before = journal.newest()
                 desk = Desk(connection, self.now, index_is_whole=not self.soundness.index, since=before[1])
                 yield desk
-                if writing and not (
-                    deriving or taken_in
-                ):  # what came from another book stands as it is there
+                # What came from another book stands as it is there.
+                if writing and not deriving and not taken_in:
                     desk.follow_places()
                 if writing:
                     self._refresh(connection, deriving=deriving)

@@ -16,7 +16,6 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.place_clock import PlaceClock, ZoneFrom, shown_at
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.zones import wall_at, zone_of
-from logbook.store.changes.journal import Journal
 from logbook.store.portions import portions
 
 if TYPE_CHECKING:
@@ -96,15 +95,14 @@ def follow_places(desk: "Desk", since: int) -> int:
             after = at_its_clock(keeper, ground)
             if after is not keeper:
                 desk.keepers.put(replace(after, updated=desk.now()))
-    return Journal(desk.connection, desk.now).last_row()
+    return desk.journal.last_row()
 
 
 def ground_of(desk: "Desk", trip: "Trip", keepers: Sequence[Keeper]) -> TripAccount:
     """Return what of a trip tells whose clock counts where some of its pictures were made."""
     viewpoints = desk.viewpoints.all(id={one.viewpoint_id for one in keepers if one.viewpoint_id})
     sites = desk.sites.all(id={one.site_id for one in viewpoints})
-    positions = [one.position for one in sites] + [one.position for one in viewpoints]
-    desk.tallies.learn_zones(filter(None, positions))
+    desk.tallies.learn_zones([*(one.position for one in sites), *(one.position for one in viewpoints)])
     return TripAccount(
         trip=trip,
         sites={site.id: site for site in sites},

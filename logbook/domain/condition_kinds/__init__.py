@@ -7,7 +7,7 @@ one adds its word and its levels to `domain.words` and its entry here.
 from collections.abc import Mapping
 
 from logbook.domain.condition_kinds.crowd import CROWD
-from logbook.domain.condition_kinds.hours import HOURS
+from logbook.domain.condition_kinds.hours import OPENING_HOURS
 from logbook.domain.condition_kinds.kind import HowCompared, KindOfCondition, Opens, words_of
 from logbook.domain.condition_kinds.water import WATER
 from logbook.domain.condition_kinds.wind import WIND
@@ -96,7 +96,7 @@ _RULE = KindOfCondition(
         r"(?!\Ano\s+tripod\W*\Z)\bno\s+(?:tripods?|monopods?|drones?|flash|photos?|photography|pictures|filming|dogs|swimming|climbing"
         r"|parking|camping|bathing|selfie\s+sticks?|flying)\b"
         r"|\b(?:forbidden|prohibited|banned|not\s+allowed|permits?|permission|allowed|verboten|on-the-spot\s+fine)\b"
-        rf"|\b(?:tickets?|guides?|reservation)\s+(?:\w+\s+)?(?:needed|required|compulsory|only)\b|{HOURS}"
+        rf"|\b(?:tickets?|guides?|reservation)\s+(?:\w+\s+)?(?:needed|required|compulsory|only)\b|{OPENING_HOURS}"
     ),
     claim=5,
     texts={rule.value: f"tripods {rule}" for rule in TripodRule} | {"unknown": "tripod rule unknown"},

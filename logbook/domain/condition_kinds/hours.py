@@ -8,7 +8,7 @@ _WHEN = (
     r"|daily\b|(?:every|each)\s|(?:early|late)\s+(?:on|in)\s)"
 )
 # `closes at 18:00`, `opens 9-17`, `closed Mondays`, `locked at night`, `last entry 16:30`
-HOURS = (
+OPENING_HOURS = (
     rf"\b(?:closes|shuts|locks(?:\s+up)?|opens)\s+{_WHEN}"
     rf"|\b{_CLOSED}\s+(?:(?:on|only|always|every)\s+)*{_DAYS}\b"
     rf"|\b{_CLOSED}\s+(?:(?:every|each)\s+\w+|daily|(?:at|by|over)\s?night|after\s+dark|(?:at|on)\s+weekends|on\s+(?:public\s+)?holidays"

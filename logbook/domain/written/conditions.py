@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import time
 
 from logbook.domain.condition_kinds import KINDS
-from logbook.domain.condition_kinds.hours import HOURS
+from logbook.domain.condition_kinds.hours import OPENING_HOURS
 from logbook.domain.condition_kinds.kind import KindOfCondition
 from logbook.domain.condition_kinds.wind import BLOWING
 from logbook.domain.errors import InvalidValueError
@@ -63,7 +63,7 @@ _FREE_LEADING = re.compile(
     rf"(?P<lead>(?:at\s|@\s?)?(?:{ABOUT})?({CLOCK}){ISH}?)(?:\s?[,:]\s?|\s)(?![-–—−])(?P<rest>.+)",
     re.IGNORECASE | re.DOTALL,
 )
-_HOURS = re.compile(HOURS, re.IGNORECASE)
+_HOURS = re.compile(OPENING_HOURS, re.IGNORECASE)
 # Behind a level that a sentence says: it holds only here or now.
 _OTHERWISE = re.compile(
     r"[,;(]\s*(?:but\s+)?(?:ok|okay|fine|allowed|permitted)\b"

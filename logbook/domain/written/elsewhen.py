@@ -75,7 +75,7 @@ def follows_elsewhen(rest: str) -> bool:
 
 
 def is_denied(text: str, found: re.Match[str]) -> bool:
-    """Return whether a word that was found in a text is denied there, and is no denial itself: `not open`."""
+    """Return whether a text denies a word found in it, such as `open` in `not open`; never a denial."""
     is_denial = re.match(r"not?\b|\w+n't", found[0], re.IGNORECASE)
     return not is_denial and NEGATED.search(text[: found.start()]) is not None
 

@@ -150,7 +150,7 @@ def clock_there(
     trip = trip_at(desk, viewpoint, on_date)
     day = desk.days.first(trip_id=trip.id, on_date=on_date) if trip else None
     here = viewpoint.position or (site.position if site else None)
-    desk.tallies.learn_zones((here,) if here else ())
+    desk.tallies.learn_zones((here,))
     counts = clock_at(
         here,
         on_date,

@@ -12,7 +12,6 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from logbook.domain.place_clock import learn_zones
 from logbook.domain.position import Position
 from logbook.store.portions import marks, portions
 from logbook.store.shelf import UNREADABLE, damaged
@@ -131,10 +130,11 @@ class Tallies:
         found.sort(key=itemgetter(0, 1))
         return found
 
-    def learn_zones(self, places: Iterable[Position]) -> None:
+    def learn_zones(self, places: Iterable[Position | None]) -> None:
         """Remember which zones lie at some places, so that nobody needs the boundaries for them."""
         if self._whole:
-            learn_zones(zones.kept(self._connection.connection.cursor(), places))
+            cursor: Any = self._connection.connection.cursor()
+            zones.learn(cursor, [(one.latitude_deg, one.longitude_deg) for one in places if one])
 
     def traits(self, site_ids: Sequence[str], last: date) -> dict[str, dict[str, Any]]:
         """Return the known traits of some sites by id; visits after the `last` day tell no light."""

@@ -74,7 +74,7 @@ def tokens(
 
 
 def listed(text: str | None) -> list[str]:
-    """The items of a stored list; unknown is no item."""
+    """The items of a stored list, without what is unknown."""
     return [str(item) for item in json.loads(text)] if text else []
 
 

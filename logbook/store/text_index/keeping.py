@@ -57,8 +57,10 @@ class Differences:
 def refresh(connection: Connection) -> None:
     """Bring the documents of everything that changed up to date; part of the running transaction."""
     cursor = _cursor(connection)
-    zones.refresh(cursor)
-    for (noun,) in cursor.execute("SELECT DISTINCT kind FROM search_stale").fetchall():
+    behind = [row[0] for row in cursor.execute("SELECT DISTINCT kind FROM search_stale").fetchall()]
+    if {"site", "viewpoint"}.intersection(behind):  # places, by whose zones hours are read
+        zones.refresh(cursor)
+    for noun in behind:
         stale = "(SELECT record_id FROM search_stale WHERE kind = ?)"
         old = f"SELECT rowid FROM search_document WHERE kind = ? AND record_id IN {stale}"
         cursor.execute(f"DELETE FROM search_text WHERE rowid IN ({old})", (noun, noun))
