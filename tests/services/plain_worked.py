@@ -11,7 +11,7 @@ from logbook.domain.dates import counts
 from logbook.domain.day import day_of, moment_on
 from logbook.domain.place_clock import clock_at
 from logbook.domain.position import Position
-from logbook.domain.rough_phase import phase_there
+from logbook.domain.rough_phase import phase_at_instant, phase_there
 from logbook.domain.words import ConditionKind
 from logbook.services.worked.question import By
 from logbook.services.worked.scope import Scope
@@ -173,7 +173,7 @@ class PlainUnits:
         place = lies["latitude_deg"], lies["longitude_deg"]
         if row.get("taken_utc"):
             instant = datetime.fromisoformat(row["taken_utc"]).replace(tzinfo=UTC)
-            return phase_there(*place, "UTC", instant.replace(tzinfo=None).isoformat())
+            return phase_at_instant(*place, instant.timestamp())
         of_trip = [one for one in self.days if (one["trip_id"], one["on_date"]) == (row["trip_id"], day)]
         clock = clock_at(
             Position(*place),
